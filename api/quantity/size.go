@@ -1,6 +1,9 @@
 package quantity
 
-import "math"
+import (
+	"cmp"
+	"math"
+)
 
 // Size is a conductor size as it is sold: an AWG gauge or a metric
 // cross-section. The zero Size is "no size". Sizes are comparable and may key
@@ -65,3 +68,7 @@ func (s Size) Area() SquareMillimetres {
 	d := float64(s.Diameter())
 	return SquareMillimetres(math.Pi / 4 * d * d)
 }
+
+// Compare orders sizes by area, thinnest first: -1, 0 or +1. No size comes
+// before every size.
+func (s Size) Compare(other Size) int { return cmp.Compare(s.Area(), other.Area()) }

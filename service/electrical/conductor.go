@@ -75,7 +75,8 @@ func (c Conductor) CopperArea() quantity.SquareMillimetres {
 //	R(T) = R20 · (1 + α·(T − 20))
 //
 // R20 is the cable's own stated maximum where it has one; for a metric size of
-// IEC 60228 the class 5 maximum; else ρ/A · 1.02. ρ is copper 1.7241e-8 Ω·m,
+// IEC 60228 the class 5 maximum, for the others of ISO 6722-1 that standard's;
+// else ρ/A · 1.02. ρ is copper 1.7241e-8 Ω·m,
 // α 0.00393/K; copper-clad aluminium by ASTM B566 10A.
 func (c Conductor) ResistancePerMetre(t quantity.Celsius) quantity.Ohms {
 	alpha := copperAlpha

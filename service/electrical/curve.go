@@ -61,8 +61,8 @@ const ratedPercent = 100
 // minimum counts as 0 s and a missing maximum as never. Example: blade 20 A at
 // 40 A: 0.15 … 5 s.
 func (c Curve) Opening(rating, i quantity.Amps) Opening {
-	percent := float64(i/rating) * 100
-	if percent <= c.noOpen {
+	percent := float64(i) * 100 / float64(rating) // in this order 11 A of 10 A is 110 exactly
+	if !(percent > c.noOpen) {                    // no current through no rating opens nothing
 		return Opening{StaysClosed: true, Min: math.Inf(1), Max: math.Inf(1)}
 	}
 	return Opening{Min: c.minimum(percent), Max: interpolate(c.maxs, percent, math.Inf(1))}

@@ -62,13 +62,22 @@ var ErrLoad = errors.New("load")
 //   - Input watts: constant power draws most at its lowest permitted volts,
 //     I = P/Vlow; any other behaviour is counted at nominal, I = P/Vn, the
 //     unfavourable side of the volts such watts are rated at.
-//   - Output watts of an inverter or converter: I = P/(η·Vn), η 0.9 by default.
+//   - Output watts of an inverter or converter: I = P/(η·Vn), η 0.9 by default,
+//     0.88 for USB chargers and LED drivers.
 //   - Audio: the smaller of rms/(η·Vrun) and the sum of the amplifier's own
 //     fuses; with only the fuses known, 0.8 of their sum.
 //
 // The sources of the defaults stand beside the tables of this package.
 // Example: 1000 W rms, class D, 12 V: 1000/(0.75·13.8) = 96.6 A.
+//
+// It fails with ErrLoad where nothing is stated, an efficiency is above 1 or below
+// 0, or the current is outside MinCurrent … MaxCurrent.
 func DemandOf(l Load, c LoadContext) (Demand, error) {
+	for _, eff := range []float64{l.Efficiency, l.Audio.Efficiency} {
+		if !(eff >= 0 && eff <= 1) { // above 1 the load would be counted too small
+			return Demand{}, fmt.Errorf("%w: efficiency %v is outside 0 … 1", ErrLoad, eff)
+		}
+	}
 	d := Demand{Behaviour: l.Behaviour, Reference: c.Source.Running}
 	if d.Behaviour == "" {
 		d.Behaviour = HabitsOf(c.Kind, "").Behaviour
@@ -115,7 +124,7 @@ func (d *Demand) fromInput(p quantity.Watts, c LoadContext) {
 func (d *Demand) fromOutput(l Load, c LoadContext) {
 	eff := l.Efficiency
 	if eff == 0 {
-		eff = converterEfficiency
+		eff = converterEfficiency(c.Kind)
 	}
 	d.Power = quantity.Watts(float64(l.Output) / eff)
 	d.Design = d.Power.Drawing(c.Nominal)
@@ -130,7 +139,7 @@ const onboardShare = 0.8
 func (d *Demand) fromAudio(a Audio, c LoadContext) {
 	if a.RMS <= 0 {
 		d.Design = quantity.Amps(onboardShare * float64(a.OnboardFuse))
-		d.Power = d.Design.At(c.Source.Running)
+		d.Power = d.Design.At(c.Lowest)
 		d.explain(Because("load.onboard_fuse", "common practice, no source",
 			Num("onboard_fuse_a", a.OnboardFuse, UnitA), Num("share", onboardShare, UnitFactor), Num("current_a", d.Design, UnitA)))
 		return

@@ -94,7 +94,7 @@ var derating = func() map[string][]deratingPoint {
 
 // ShareAtAmbient gives the share of its rating that a fuse carries for ever at a
 // holder's ambient temperature: the makers' table, straight lines between its
-// points, the last point beyond it.
+// points; below the first point its share, above the last none: no fuse belongs there.
 func ShareAtAmbient(f Family, ambient quantity.Celsius) float64 {
 	points := derating[deratingOther]
 	switch f {
@@ -108,7 +108,7 @@ func ShareAtAmbient(f Family, ambient quantity.Celsius) float64 {
 	case i == 0:
 		return points[0].share
 	case i == len(points):
-		return points[i-1].share
+		return 0
 	}
 	a, b := points[i-1], points[i]
 	return a.share + (b.share-a.share)*float64((ambient-a.ambient)/(b.ambient-a.ambient))

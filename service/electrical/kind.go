@@ -84,6 +84,14 @@ func AmplifierEfficiency(class AmplifierClass) float64 {
 	return amplifierEfficiency[ClassUnknown]
 }
 
-// converterEfficiency is that of inverters, at nominal volts, and of DC-DC
-// converters (common practice, no source).
-const converterEfficiency = 0.9
+// converterEfficiency is the efficiency assumed of a device that states its
+// output: LED drivers and USB chargers 0.88; inverters, at nominal volts, and
+// DC-DC chargers 0.9 (common practice, no source).
+func converterEfficiency(kind DeviceKind) float64 {
+	switch kind {
+	case USBCharger, Light:
+		return 0.88
+	default:
+		return 0.9
+	}
+}

@@ -23,18 +23,27 @@ func (d Duty) Heating(i quantity.Amps) quantity.Amps {
 	if !d.ShortTime() {
 		return i
 	}
-	return i * quantity.Amps(math.Sqrt(float64(d.On)/float64(d.On+d.Off)))
+	return i * quantity.Amps(math.Sqrt(float64(d.On)/(float64(d.On)+float64(d.Off))))
 }
 
-// copperHeat is the heat capacity of copper in J/(K·m³): IEC 60949.
-const copperHeat = 3.45e6
+// Heat capacities in J/(K·m³): IEC 60949. Copper-clad aluminium is nine tenths
+// aluminium and is counted as aluminium, which warms faster (from memory).
+const (
+	copperHeat    = 3.45e6
+	aluminiumHeat = 2.5e6
+)
 
 // AdiabaticRise gives how far a conductor warms when a current flows for a time
 // and no heat leaves it: ΔT = I²·R'(Tins)·t / (c·A). R' is taken at the
-// insulation's rating, the unfavourable end; c is 3.45e6 J/(K·m³), IEC 60949.
+// insulation's rating, the unfavourable end; c is 3.45e6 J/(K·m³) for copper and
+// 2.5e6 for copper-clad aluminium, IEC 60949.
 func AdiabaticRise(c Conductor, i quantity.Amps, on time.Duration) quantity.Celsius {
+	capacity := copperHeat
+	if c.Material == CopperClad {
+		capacity = aluminiumHeat
+	}
 	heat := float64(i.Heating(c.ResistancePerMetre(c.Rating))) * on.Seconds()
-	return quantity.Celsius(heat / (copperHeat * float64(c.CopperArea()) * 1e-6))
+	return quantity.Celsius(heat / (capacity * float64(c.CopperArea()) * 1e-6))
 }
 
 // ShortTimePeak gives the temperature at the end of one time on, starting from

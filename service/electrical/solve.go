@@ -18,22 +18,21 @@ var ErrNoOperatingPoint = errors.New("the source cannot deliver that power throu
 //	resistive:         I = Vs/(R + Vref/Iref)
 //	constant current:  V = Vs − I·R
 //
-// Constant power beyond the maximum-power point, Vs² < 4·P·R, gives
-// ErrNoOperatingPoint; a constant current that would need less than 0 V does too.
+// Constant power beyond the maximum-power point, Vs² < 4·P·R, or from a source
+// without volts gives ErrNoOperatingPoint; a constant current that would need
+// less than 0 V does too.
 func OperatingPoint(d Demand, source quantity.Volts, r quantity.Ohms) (quantity.Amps, quantity.Volts, error) {
 	vs, res := float64(source), float64(r)
 	switch d.Behaviour {
 	case ConstantPower:
-		under := vs*vs - 4*float64(d.Power)*res
-		if under < 0 {
+		v := (vs + math.Sqrt(vs*vs-4*float64(d.Power)*res)) / 2
+		if !(v > 0) { // NaN where the root has no real value
 			return 0, 0, ErrNoOperatingPoint
 		}
-		v := (vs + math.Sqrt(under)) / 2
 		return d.Power.Drawing(quantity.Volts(v)), quantity.Volts(v), nil
 	case Resistive:
-		load := float64(d.Reference) / float64(d.Design)
-		i := vs / (res + load)
-		return quantity.Amps(i), quantity.Volts(i * load), nil
+		i := vs / (res + float64(d.Reference)/float64(d.Design))
+		return quantity.Amps(i), quantity.Volts(vs - i*res), nil
 	default:
 		v := vs - float64(d.Design)*res
 		if v < 0 {

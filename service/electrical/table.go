@@ -4,6 +4,7 @@ import (
 	"embed"
 	"encoding/csv"
 	"fmt"
+	"sort"
 	"strconv"
 	"strings"
 
@@ -66,11 +67,35 @@ var metricResistances = func() map[quantity.Size]metricResistance {
 }()
 
 // standardMetric gives the highest resistance per metre at 20 °C that a
-// standard allows for a metric size; false for gauges and unlisted sizes.
+// standard allows for a metric size. A size that none lists gets the next smaller
+// listed one's, scaled by area, so that it is never taken for better cable than
+// its neighbours. False for gauges and below the smallest listed size.
 func standardMetric(s quantity.Size, tinned bool) (float64, bool) {
-	r, ok := metricResistances[s]
-	if tinned {
-		return r.tinned, ok
+	if s.IsAWG() {
+		return 0, false
 	}
-	return r.plain, ok
+	r, ok := metricResistances[s]
+	scale := 1.0
+	if !ok {
+		i := sort.Search(len(metricAreas), func(i int) bool { return metricAreas[i] > s.Area() })
+		if i == 0 {
+			return 0, false
+		}
+		r = metricResistances[quantity.Metric(metricAreas[i-1])]
+		scale = float64(metricAreas[i-1] / s.Area())
+	}
+	if tinned {
+		return r.tinned * scale, true
+	}
+	return r.plain * scale, true
 }
+
+// metricAreas is every listed metric size, thinnest first.
+var metricAreas = func() []quantity.SquareMillimetres {
+	areas := make([]quantity.SquareMillimetres, 0, len(metricResistances))
+	for s := range metricResistances {
+		areas = append(areas, s.Area())
+	}
+	sort.Slice(areas, func(i, j int) bool { return areas[i] < areas[j] })
+	return areas
+}()

@@ -172,7 +172,7 @@ const (
 	ClassA       AmplifierClass = "a"
 	ClassAB      AmplifierClass = "ab"
 	ClassD       AmplifierClass = "d"
-	ClassGOrH    AmplifierClass = "g_h"
+	ClassGOrH    AmplifierClass = "gh"
 	ClassUnknown AmplifierClass = ""
 )
 

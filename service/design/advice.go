@@ -1,0 +1,130 @@
+package design
+
+import (
+	"strings"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+)
+
+// strapAdviceFrom is where body returns together deserve heavier straps (common
+// practice, no source).
+const strapAdviceFrom quantity.Amps = 100
+
+func (s *solver) advise(plans []circuitPlan, out *Design) {
+	s.adviseStuds(plans, out)
+	sum := quantity.Amps(0)
+	for i := range plans {
+		if plans[i].need.chassis {
+			sum += plans[i].need.peak
+		}
+	}
+	if sum >= strapAdviceFrom {
+		out.Advice = append(out.Advice, Advice{Code: "body_straps", Figures: []electrical.Figure{electrical.Num("current_a", sum, electrical.UnitA)}})
+	}
+	for _, c := range out.Circuits {
+		if f := c.Protection.Fuse; electrical.CurveOf(f.Family, f.Rating).Typical {
+			out.Advice = append(out.Advice, Advice{Code: "curve_typical", At: c.ID, Figures: []electrical.Figure{electrical.Word("family", f.Family)}})
+		}
+	}
+	s.adviseBundles(plans, out)
+}
+
+// adviseStuds says where more terminals would land on a battery post than a stud
+// should bear.
+func (s *solver) adviseStuds(plans []circuitPlan, out *Design) {
+	limit := termination.StudLimit(s.vehicle.Category)
+	for i := range s.vehicle.Batteries {
+		b := &s.vehicle.Batteries[i]
+		for _, kind := range []PointKind{AtBatteryPositive, AtBatteryNegative} {
+			count := 0
+			for _, c := range out.Circuits {
+				for _, r := range c.Runs {
+					if r.From == (Point{kind, b.ID}) || r.To == (Point{kind, b.ID}) {
+						count++
+					}
+				}
+			}
+			if count > limit {
+				out.Advice = append(out.Advice, Advice{Code: "stud_crowded", At: b.ID, Figures: []electrical.Figure{
+					electrical.Word("point", kind), electrical.Num("terminals", count, electrical.UnitCount), electrical.Num("limit", limit, electrical.UnitCount)}})
+			}
+		}
+	}
+}
+
+// bundleLoad is the share of its ampacity above which a conductor heats its
+// neighbours in a bundle (a usual reading, from memory).
+const bundleLoad = 0.35
+
+// adviseBundles says which routes must not be strapped into one tight bundle,
+// because the loaded cables of this job together would need a bundling factor
+// that some of them do not have room for.
+func (s *solver) adviseBundles(plans []circuitPlan, out *Design) {
+	for i := range s.vehicle.Routes {
+		count, tight := 0, false
+		for k := range plans {
+			if !contains(plans[k].need.feed.routes, i) {
+				continue
+			}
+			for _, run := range out.Circuits[k].Runs {
+				if along(run, &plans[k]) && float64(run.Current) > bundleLoad*float64(run.Ampacity) {
+					count++
+				}
+			}
+		}
+		if count <= 2 {
+			continue
+		}
+		factor := electrical.BundlingFactor(count + s.vehicle.Routes[i].BundledWith)
+		for k := range plans {
+			if contains(plans[k].need.feed.routes, i) && float64(out.Circuits[k].Protection.Fuse.Rating) > factor*float64(out.Circuits[k].Runs[0].Ampacity) {
+				tight = true
+			}
+		}
+		if tight {
+			out.Advice = append(out.Advice, Advice{Code: "bundle_apart", At: s.vehicle.Routes[i].From + " – " + s.vehicle.Routes[i].To, Figures: []electrical.Figure{
+				electrical.Num("conductors", count, electrical.UnitCount), electrical.Num("factor", factor, electrical.UnitFactor)}})
+		}
+	}
+}
+
+// along tells that a run of the circuit goes the way of the feed.
+func along(r Run, c *circuitPlan) bool {
+	return strings.HasSuffix(r.ID, "/feed") || r.Polarity == Return && !c.need.chassis
+}
+
+// assumptions says what was taken for granted, so that the counter can correct it.
+func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reason {
+	a := s.cat.Shop.Allowances
+	var unmeasured, landings, groups, bodies []string
+	for i := range plans {
+		d := &plans[i].device
+		if !d.HasMeasured {
+			unmeasured = append(unmeasured, labelOf(d))
+		}
+		if d.Maker.Positive.Kind == "" || d.Maker.Negative.Kind == "" {
+			landings = append(landings, labelOf(d))
+		}
+		if d.Quantity > 1 {
+			groups = append(groups, labelOf(d))
+		}
+		if plans[i].need.chassis {
+			bodies = append(bodies, labelOf(d))
+		}
+	}
+	var r []electrical.Reason
+	add := func(code string, names []string, figures ...electrical.Figure) {
+		if len(names) > 0 {
+			r = append(r, electrical.Because("assumed."+code, "", append(figures, electrical.Name("devices", strings.Join(names, ", ")))...))
+		}
+	}
+	add("lengths", unmeasured, electrical.Num("allowance_percent", a.Route, electrical.UnitPercent))
+	add("terminals", landings)
+	add("groups", groups)
+	add("body_return", bodies)
+	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", plans[0].need.source.Running, electrical.UnitV)))
+	r = append(r, electrical.Because("assumed.bundles", "common practice, no source"), electrical.Because("assumed.sound_vehicle", "common practice, no source"))
+	return r
+}

@@ -1,0 +1,154 @@
+package design
+
+import (
+	"errors"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+)
+
+// circuitPlan is one circuit to be chosen: its need, and who it is.
+type circuitPlan struct {
+	device    Device
+	equipment *catalog.Equipment
+	battery   *catalog.Battery
+	zone      *catalog.Zone
+	need      need
+	positive  catalog.Landing
+	negative  catalog.Landing
+}
+
+// makerLargest is the largest conductor that the device's terminals take by the
+// maker's word.
+func makerLargest(d *Device) quantity.Size { return d.Maker.TerminalMax }
+
+// plan works out what a device's circuit must hold to. The input is valid.
+func (s *solver) plan(d Device, equipment *catalog.Equipment) (circuitPlan, *Unmet) {
+	v := s.vehicle
+	c := circuitPlan{device: d, equipment: equipment, battery: batteryOf(v, d.FedFrom), zone: s.routes.zone(d.Zone)}
+	n := &c.need
+	*n = need{defaults: &s.cat.Shop.Defaults, category: v.Category, nominal: v.Nominal, bank: bankOf(v, c.battery), surge: d.Surge, makerFuse: d.Maker.Fuse}
+	n.source, _ = n.defaults.SourceAt(v.Nominal) // validated
+	if v.Charging.RunningV > 0 {
+		n.source.Running = v.Charging.RunningV
+	}
+	n.limits(&d)
+	if unmet := n.draw(&d); unmet != nil {
+		return circuitPlan{}, unmet
+	}
+	c.positive, _ = landingOf(d.Maker.Positive, d.Kind, n.load, makerLargest(&d))
+	c.negative, _ = landingOf(d.Maker.Negative, d.Kind, n.load, makerLargest(&d))
+	s.place(&c)
+	return c, nil
+}
+
+func batteryOf(v *catalog.Vehicle, id string) *catalog.Battery {
+	for i := range v.Batteries {
+		if v.Batteries[i].ID == id {
+			return &v.Batteries[i]
+		}
+	}
+	return &v.Batteries[0]
+}
+
+// limits sets the drop limits and the volts the device must get.
+func (n *need) limits(d *Device) {
+	habits := electrical.HabitsOf(d.Kind, n.category)
+	n.dropClass = d.DropClass
+	if n.dropClass == "" {
+		n.dropClass = habits.Drop
+	}
+	n.conductorLimit = n.defaults.DropLimit(n.dropClass)
+	if d.HasMaxDrop {
+		n.conductorLimit = d.MaxDrop
+	}
+	n.totalLimit = n.conductorLimit + n.defaults.DropTotalExtra
+	n.restVolts = n.source.RestVolts(n.bank.Chemistry)
+	n.minVolts = d.MinVolts
+	n.restLimit = n.restLimitOf(d, habits)
+}
+
+// restLimitOf gives the lowest volts with the engine off: the device's own
+// minimum, else 10 % of nominal under the source for critical and motor devices;
+// 0 where it is not judged because the device is not used then.
+func (n *need) restLimitOf(d *Device, habits electrical.Habits) quantity.Volts {
+	used := habits.UsedEngineOff
+	if d.UsedEngineOff != nil {
+		used = *d.UsedEngineOff
+	}
+	switch {
+	case !used:
+		return 0
+	case d.MinVolts > 0:
+		return d.MinVolts
+	case habits.MinVolts12 > 0:
+		return habits.MinVolts12 * n.nominal / 12
+	case n.dropClass == electrical.General:
+		return 0
+	}
+	return n.restVolts - n.defaults.DropEngineOff.Of(n.nominal)
+}
+
+// draw sets the currents: design, heating, peak and the most at low volts.
+func (n *need) draw(d *Device) *Unmet {
+	lowest := lowestVolts(n)
+	demand, err := electrical.DemandOf(d.Load, electrical.LoadContext{Kind: d.Kind, Nominal: n.nominal, Source: n.source, Lowest: lowest})
+	if err != nil {
+		code := "load"
+		if errors.Is(err, electrical.ErrLoad) {
+			code = "load_range"
+		}
+		return &Unmet{Constraint: code, At: d.ID, Figures: []electrical.Figure{
+			electrical.Num("low_a", electrical.MinCurrent, electrical.UnitA), electrical.Num("high_a", electrical.MaxCurrent, electrical.UnitA)}}
+	}
+	n.demand = demand
+	n.reasons = demand.Reasons
+	n.duty = d.Duty
+	if n.duty.Kind == "" {
+		n.duty = electrical.HabitsOf(d.Kind, n.category).Duty
+	}
+	n.fuseFloor = d.Load.Audio.OnboardFuse
+	n.peak = demand.Design
+	n.load = n.duty.Heating(demand.Design)
+	n.hot = n.load
+	if demand.Behaviour == electrical.ConstantPower && !n.shortTime() {
+		n.hot = max(n.load, demand.Power.Drawing(lowest))
+	}
+	if n.shortTime() {
+		n.reasons = append(n.reasons, electrical.Because("load.short_time", "common practice, no source",
+			electrical.Num("current_a", n.peak, electrical.UnitA), electrical.Num("on_s", n.duty.On.Seconds(), electrical.UnitS),
+			electrical.Num("off_s", n.duty.Off.Seconds(), electrical.UnitS), electrical.Num("heating_a", n.load, electrical.UnitA)))
+	}
+	return nil
+}
+
+// place sets the ways of feed and return, and where the fuse sits.
+func (s *solver) place(c *circuitPlan) {
+	n, v, a := &c.need, s.vehicle, s.cat.Shop.Allowances
+	n.feed, _ = s.routes.feedPath(a, c.battery, &c.device) // validated
+	n.chassis = s.chassis[c.device.ID]
+	if n.chassis {
+		n.chassisR = chassisOhms(n.defaults, v)
+		n.back.add(sectionIn(c.zone), a.ReturnTail)
+	} else {
+		n.back = n.feed
+	}
+	at := s.routes.zone(c.battery.Zone)
+	n.holderAt = sectionIn(at)
+	n.placement = n.defaults.PlacementOf(v.Category, c.battery.Chemistry, at.Environment, v.OutboardOnly)
+	n.tail = min(n.placement.Limit, n.feed.length/2)
+	n.sealed = electrical.NeedsSealing(at.Environment)
+	n.ignition = at.Vapour
+	n.thinnest, n.thinReason = electrical.MinimumSize(v.Category, n.worstEnvironment())
+}
+
+// worstEnvironment gives any harsh environment on the way, else the cabin.
+func (n *need) worstEnvironment() electrical.Environment {
+	for _, s := range append(n.feed.governing(n.defaults.GoverningSection), n.back.sections...) {
+		if s.environment != electrical.Cabin {
+			return s.environment
+		}
+	}
+	return electrical.Cabin
+}

@@ -1,0 +1,166 @@
+package design
+
+import (
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+)
+
+// RulesVersion names the rules that made a design. It changes whenever a figure
+// of any design could.
+const RulesVersion = "2026.1"
+
+// Design is the sized answer.
+type Design struct {
+	Circuits    []Circuit
+	Conflicts   []Conflict
+	Advice      []Advice
+	Notes       []Note
+	Assumptions []electrical.Reason
+	// Work of the whole job that belongs to no single circuit: access, battery,
+	// passes, the test of the system.
+	Work []catalog.Work
+	// Sundries of the whole job.
+	Sundries []Material
+}
+
+// Circuit is one feed with its protection and return.
+type Circuit struct {
+	ID, Label string
+	DeviceIDs []string
+	FedFrom   string // battery id
+	// Load is the current that conductor and fuse are rated for; Peak the most
+	// that is drawn at once.
+	Load, Peak quantity.Amps
+	Protection Overcurrent
+	Runs       []Run
+	Running    VoltageCheck
+	EngineOff  *VoltageCheck // nil where it is not judged
+	Reasons    []electrical.Reason
+	Work       []catalog.Work // mounting, pulling, labels, test; ends carry their own
+	Sundries   []Material
+	// Devices to sell and fit.
+	Equipment []Supply
+}
+
+// Supply is a device that the job fits.
+type Supply struct {
+	DeviceID string
+	Part     *catalog.Equipment // nil where the customer brings it or it is not from the catalog
+	Label    string
+	Count    int
+}
+
+// Material is a sundry in a quantity: pieces, or millimetres of what is sold by length.
+type Material struct {
+	Sundry *catalog.Sundry
+	Milli  int64 // thousandths of a piece, or millimetres
+}
+
+// Polarity is which side of the circuit a run is on.
+type Polarity string
+
+// The polarities.
+const (
+	Feed   Polarity = "feed"
+	Return Polarity = "return"
+	Link   Polarity = "link"
+)
+
+// Run is one length of one conductor between two ends.
+type Run struct {
+	ID          string
+	From, To    Point
+	Polarity    Polarity
+	Length      quantity.Metres // to cut, before waste
+	Conductor   *catalog.Conductor
+	Current     quantity.Amps
+	Ampacity    quantity.Amps
+	Resistance  quantity.Ohms // at its temperature under load
+	Drop        quantity.Volts
+	Temperature quantity.Celsius
+	Environment electrical.Environment // the one that governs
+	Ends        [2]End
+	Reasons     []electrical.Reason
+}
+
+// Point is where a run begins or ends.
+type Point struct {
+	Kind PointKind
+	ID   string // of the battery, device or zone
+}
+
+// PointKind is the sort of a point.
+type PointKind string
+
+// The points.
+const (
+	AtBatteryPositive PointKind = "battery_positive"
+	AtBatteryNegative PointKind = "battery_negative"
+	AtFuseHolder      PointKind = "fuse_holder"
+	AtDevicePositive  PointKind = "device_positive"
+	AtDeviceNegative  PointKind = "device_negative"
+	AtChassis         PointKind = "chassis"
+	AtSensor          PointKind = "sensor_chassis_side"
+)
+
+// End is one end of a run.
+type End struct {
+	Landing catalog.Landing
+	Plan    termination.Plan
+}
+
+// Overcurrent is the fuse of a circuit, its holder and where it sits.
+type Overcurrent struct {
+	Fuse         *catalog.Fuse
+	Holder       *catalog.Holder
+	Distance     quantity.Metres // from the battery, along the cable, at most
+	Interrupting quantity.Amps
+	Prospective  quantity.Amps
+	Zone         string
+	Reasons      []electrical.Reason
+}
+
+// VoltageCheck is the drop of a circuit beside its limits.
+type VoltageCheck struct {
+	Source, Device        quantity.Volts
+	Drop                  quantity.Volts
+	DropPercent           quantity.Percent
+	LimitPercent          quantity.Percent
+	ConductorDrop         quantity.Volts
+	ConductorLimitPercent quantity.Percent
+	Pass                  bool
+}
+
+// Conflict is where the maker's figures and the rules do not agree. It is
+// reported, never silently solved.
+type Conflict struct {
+	DeviceID string
+	Code     string
+	Figures  []electrical.Figure
+}
+
+// Advice is something worth saying that rejects nothing.
+type Advice struct {
+	Code    string
+	At      string
+	Figures []electrical.Figure
+}
+
+// Severity ranks notes and findings.
+type Severity string
+
+// The severities.
+const (
+	Danger     Severity = "danger"
+	Fault      Severity = "fault"
+	AdviceOnly Severity = "advice"
+)
+
+// Note is a caution with the fact that called for it.
+type Note struct {
+	Code     string
+	Severity Severity
+	Because  electrical.Reason
+}

@@ -1,0 +1,332 @@
+package design
+
+import (
+	"errors"
+	"math"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+)
+
+// choice is one complete way to build a circuit.
+type choice struct {
+	pair  pair
+	wires wires
+	with  protection
+	ends  circuitEnds
+	drop  quantity.Volts // total, at peak
+	// interruption is what the fuse must clear.
+	interruption electrical.Interruption
+	nano         int64
+}
+
+// better orders choices: cost, then drop, then SKU.
+func (c *choice) better(o *choice) bool {
+	switch {
+	case c.nano != o.nano:
+		return c.nano < o.nano
+	case c.drop != o.drop:
+		return c.drop < o.drop
+	case c.pair.feed.SKU != o.pair.feed.SKU:
+		return c.pair.feed.SKU < o.pair.feed.SKU
+	case c.pair.back.SKU != o.pair.back.SKU:
+		return c.pair.back.SKU < o.pair.back.SKU
+	case c.with.fuse.SKU != o.with.fuse.SKU:
+		return c.with.fuse.SKU < o.with.fuse.SKU
+	}
+	return c.with.holder.SKU < o.with.holder.SKU
+}
+
+// circuitEnds is every end of a single feed.
+type circuitEnds struct {
+	source                  *termination.Plan // battery to holder; nil where the fuse sits on the post
+	holderIn, holderOut     *termination.Plan // holderIn nil likewise
+	devicePlus, deviceMinus termination.Plan
+	back                    termination.Plan // chassis point or battery negative
+}
+
+// joints is the resistance of all ends together.
+func (e *circuitEnds) joints() quantity.Ohms {
+	sum := e.devicePlus.Resistance + e.deviceMinus.Resistance + e.back.Resistance + e.holderOut.Resistance
+	if e.source != nil {
+		return sum + e.source.Resistance + e.holderIn.Resistance
+	}
+	return sum + electrical.BatteryClamp
+}
+
+func (e *circuitEnds) nano() int64 {
+	sum := e.devicePlus.Nano + e.deviceMinus.Nano + e.back.Nano + e.holderOut.Nano
+	if e.source != nil {
+		sum += e.source.Nano + e.holderIn.Nano
+	}
+	return sum
+}
+
+// tally counts why candidates fell, so that a job that cannot be met can say
+// which constraint binds.
+type tally struct {
+	seen map[string]int
+	// unfit is the last end that could not be made, with its place.
+	unfit   *termination.Unfit
+	unfitAt PointKind
+}
+
+func (t *tally) count(constraint string) {
+	if t.seen == nil {
+		t.seen = map[string]int{}
+	}
+	t.seen[constraint]++
+}
+
+// Constraint codes, in the order in which a candidate meets them.
+const (
+	bindMinimum       = "minimum_size"
+	bindMakerSize     = "maker_conductor"
+	bindAmbient       = "ambient"
+	bindAmpacity      = "ampacity"
+	bindConductorDrop = "drop_conductors"
+	bindEnd           = "termination"
+	bindFuseRating    = "fuse_rating"
+	bindFuseAmpacity  = "fuse_above_ampacity"
+	bindVoltage       = "fuse_voltage"
+	bindSealing       = "holder_sealing"
+	bindIgnition      = "ignition_protection"
+	bindInterrupting  = "interrupting"
+	bindTotalDrop     = "drop_total"
+	bindRestVolts     = "engine_off_volts"
+)
+
+// choose gives the cheapest valid choice of a circuit; nil, with the tally of
+// what stood in the way, where there is none.
+func (s *solver) choose(c *circuitPlan) (*choice, *tally) {
+	t := &tally{}
+	var best *choice
+	for _, p := range s.pairs {
+		for _, found := range s.tryPair(c, p, t) {
+			if best == nil || found.better(best) {
+				best = found
+			}
+		}
+	}
+	return best, t
+}
+
+// tryPair gives the valid choices on one pair of cables: those with the smallest
+// rating that serves.
+func (s *solver) tryPair(c *circuitPlan, p pair, t *tally) []*choice {
+	n := &c.need
+	size := p.feed.Size
+	if catalog.Thinner(size, n.thinnest) {
+		t.count(bindMinimum)
+		return nil
+	}
+	if least := c.device.Maker.ConductorMin; !least.IsZero() && catalog.Thinner(size, least) {
+		t.count(bindMakerSize)
+		return nil
+	}
+	w, ok := n.wiresOf(p.feed.Conductor)
+	if !ok {
+		t.count(bindAmbient)
+		return nil
+	}
+	if !n.carries(&w) {
+		t.count(bindAmpacity)
+		return nil
+	}
+	if !n.conductorDropHolds(&w) {
+		t.count(bindConductorDrop)
+		return nil
+	}
+	ends, ok := s.deviceEnds(c, p, t)
+	if !ok {
+		return nil
+	}
+	base := s.cableNano(c, p)
+	var out []*choice
+	for _, with := range s.protections {
+		if len(out) > 0 && with.fuse.Rating > out[0].with.fuse.Rating {
+			break
+		}
+		if found := s.tryProtection(c, p, w, ends, with, t); found != nil {
+			found.nano += base
+			out = append(out, found)
+		}
+	}
+	return out
+}
+
+// tryProtection judges one fuse in one holder on a pair of cables.
+func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds, with protection, t *tally) *choice {
+	n := &c.need
+	switch {
+	case !n.fuseSuits(with.fuse.Family, with.fuse.Rating):
+		t.count(bindFuseRating)
+		return nil
+	case with.fuse.Rating > n.fuseBound(&w):
+		t.count(bindFuseAmpacity)
+		return nil
+	case !n.voltageHolds(with.fuse):
+		t.count(bindVoltage)
+		return nil
+	case n.sealed && !with.holder.Sealed:
+		t.count(bindSealing)
+		return nil
+	case n.ignition && !with.fuse.IgnitionProtected && !with.holder.IgnitionProtected:
+		t.count(bindIgnition)
+		return nil
+	}
+	interruption, ok := n.interrupts(with.fuse, with.figures, &w, n.tailTo(with.holder))
+	if !ok {
+		t.count(bindInterrupting)
+		return nil
+	}
+	if !s.holderEnds(c, p, with.holder, &ends, t) {
+		return nil
+	}
+	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, n.peak) + with.figures.Contacts
+	drop := n.totalDrop(&w, ends.joints(), fuse)
+	if !n.totalDropHolds(drop) {
+		t.count(bindTotalDrop)
+		return nil
+	}
+	if !n.restHolds(drop) {
+		t.count(bindRestVolts)
+		return nil
+	}
+	nano := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family)
+	return &choice{pair: p, wires: w, with: with, ends: ends, drop: drop, interruption: interruption, nano: nano}
+}
+
+// deviceEnds plans the ends that do not depend on the holder.
+func (s *solver) deviceEnds(c *circuitPlan, p pair, t *tally) (circuitEnds, bool) {
+	var e circuitEnds
+	var ok bool
+	at := c.zone.Environment
+	if e.devicePlus, ok = s.end(c, p.feed, c.positive, at, false, AtDevicePositive, t); !ok {
+		return e, false
+	}
+	if e.deviceMinus, ok = s.end(c, p.back, c.negative, at, false, AtDeviceNegative, t); !ok {
+		return e, false
+	}
+	landing, kind, where := s.returnLanding(c)
+	e.back, ok = s.end(c, p.back, landing, where, kind == AtBatteryNegative, kind, t)
+	return e, ok
+}
+
+// returnLanding gives where the return ends: the chassis point of the zone, or
+// the battery's negative post, or, where a sensor sits on that post, the chassis
+// side of the sensor.
+func (s *solver) returnLanding(c *circuitPlan) (catalog.Landing, PointKind, electrical.Environment) {
+	if c.need.chassis {
+		stud := c.zone.GroundStud
+		if stud == "" {
+			stud = usualGroundStud
+		}
+		return catalog.Landing{Kind: catalog.OnChassis, Stud: stud}, AtChassis, c.zone.Environment
+	}
+	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
+	where := s.routes.zone(c.battery.Zone).Environment
+	if s.vehicle.Sensor {
+		return post, AtSensor, where
+	}
+	return post, AtBatteryNegative, where
+}
+
+// usualBatteryStud is a battery's stud where the vehicle states none (common
+// practice, no source).
+const usualBatteryStud catalog.Stud = "M8"
+
+func batteryStud(b *catalog.Battery) catalog.Stud {
+	if b.Stud == "" {
+		return usualBatteryStud
+	}
+	return b.Stud
+}
+
+// holderEnds plans the ends at the battery and the holder.
+func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circuitEnds, t *tally) bool {
+	where := s.routes.zone(c.battery.Zone).Environment
+	out, ok := s.end(c, p.feed, h.Landing, where, false, AtFuseHolder, t)
+	if !ok {
+		return false
+	}
+	e.holderOut = &out
+	e.source, e.holderIn = nil, nil
+	if h.OnPost {
+		return true
+	}
+	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
+	source, ok := s.end(c, p.feed, post, where, true, AtBatteryPositive, t)
+	if !ok {
+		return false
+	}
+	e.source, e.holderIn = &source, &out
+	return true
+}
+
+func (s *solver) end(c *circuitPlan, cable *catalog.Conductor, l catalog.Landing, e electrical.Environment, battery bool, at PointKind, t *tally) (termination.Plan, bool) {
+	plan, err := s.planner.Plan(termination.Joint{Landing: l, Conductor: cable, Category: s.vehicle.Category, Environment: e, Battery: battery})
+	if err != nil {
+		var unfit *termination.Unfit
+		if errors.As(err, &unfit) {
+			t.unfit, t.unfitAt = unfit, at
+		}
+		t.count(bindEnd)
+		return termination.Plan{}, false
+	}
+	return plan, true
+}
+
+// cutMillimetres gives a length to cut in whole millimetres, rounded up.
+func cutMillimetres(l quantity.Metres) int64 {
+	const rounding = 1e-6
+	return int64(math.Ceil(float64(l)*1000 - rounding))
+}
+
+// cableNano is the price of both cables and the labour of pulling them, which
+// depends on the size.
+func (s *solver) cableNano(c *circuitPlan, p pair) int64 {
+	sum := p.feed.LengthNano(cutMillimetres(c.need.feed.length)) + p.back.LengthNano(cutMillimetres(c.need.back.length))
+	for _, w := range s.pullWork(c, p.feed.Size) {
+		sum += s.cat.Shop.LabourNano(w.MilliMinutes)
+	}
+	return sum
+}
+
+// pullWork is the labour of drawing the feed through the vehicle; a return that
+// goes the same way is drawn with it.
+func (s *solver) pullWork(c *circuitPlan, size quantity.Size) []catalog.Work {
+	op, ok := s.cat.Operation(catalog.TaskPull, size)
+	if !ok {
+		return nil
+	}
+	var work []catalog.Work
+	for _, section := range c.need.feed.sections {
+		work = append(work, s.cat.Shop.WorkOf(op, cutMillimetres(section.length), section.environment))
+	}
+	return work
+}
+
+// mountWork is the labour of mounting a holder of a family.
+func (s *solver) mountWork(c *circuitPlan, f electrical.Family) (catalog.Work, bool) {
+	task := catalog.TaskBoltHolder
+	switch f {
+	case electrical.Blade, electrical.Mini, electrical.Micro, electrical.Maxi, electrical.Glass:
+		task = catalog.TaskBladeHolder
+	}
+	op, ok := s.cat.Operation(task, quantity.Size{})
+	if !ok {
+		return catalog.Work{}, false
+	}
+	return s.cat.Shop.WorkOf(op, 1000, s.routes.zone(c.battery.Zone).Environment), true
+}
+
+func (s *solver) mountNano(c *circuitPlan, f electrical.Family) int64 {
+	w, ok := s.mountWork(c, f)
+	if !ok {
+		return 0
+	}
+	return s.cat.Shop.LabourNano(w.MilliMinutes)
+}

@@ -1,0 +1,211 @@
+package design
+
+import (
+	"sort"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+)
+
+// Designer designs systems from one catalog revision. It is safe for concurrent
+// use.
+type Designer struct {
+	cat        *catalog.Catalog
+	planner    *termination.Planner
+	candidates map[electrical.Category]candidates
+}
+
+// candidates is what a habit leaves to choose from.
+type candidates struct {
+	pairs       []pair
+	protections []protection
+}
+
+// New gives a designer over a catalog.
+func New(cat *catalog.Catalog) *Designer {
+	d := &Designer{cat: cat, planner: termination.NewPlanner(cat), candidates: map[electrical.Category]candidates{}}
+	for category, habit := range cat.Shop.Habits {
+		d.candidates[category] = candidates{pairsOf(cat, habit), protectionsOf(cat, habit)}
+	}
+	return d
+}
+
+// Planner gives the planner of ends that the designer uses.
+func (d *Designer) Planner() *termination.Planner { return d.planner }
+
+// solver designs one job.
+type solver struct {
+	cat         *catalog.Catalog
+	planner     *termination.Planner
+	vehicle     *catalog.Vehicle
+	routes      routes
+	pairs       []pair
+	protections []protection
+	chassis     map[string]bool // device id → returns over the body
+}
+
+// Design sizes a system in a vehicle. Malformed input gives Violations, a job
+// that cannot be met *Unmet.
+func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
+	if bad := d.Validate(v, system); len(bad) > 0 {
+		return nil, bad
+	}
+	some := d.candidates[v.Category]
+	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections}
+	plans, unmet := s.planAll(expand(system.Devices))
+	if unmet != nil {
+		return nil, unmet
+	}
+	out := &Design{}
+	for i := range plans {
+		circuit, unmet := s.circuit(&plans[i], out)
+		if unmet != nil {
+			return nil, unmet
+		}
+		out.Circuits = append(out.Circuits, circuit)
+	}
+	s.finish(plans, out)
+	return out, nil
+}
+
+// expand gives every device its own entry. Lights of one entry stay together on
+// one circuit as a group; any other quantity becomes so many devices.
+func expand(devices []Device) []Device {
+	var out []Device
+	for _, d := range devices {
+		if d.Quantity <= 1 || d.Kind == electrical.Light {
+			out = append(out, d)
+			continue
+		}
+		for i := 1; i <= d.Quantity; i++ {
+			one := d
+			one.Quantity = 1
+			one.ID = numbered(d.ID, i)
+			out = append(out, one)
+		}
+	}
+	return out
+}
+
+// planAll plans every circuit, then decides which return over the body: the
+// smallest loads first, as long as their sum stays within the body's limit.
+func (s *solver) planAll(devices []Device) ([]circuitPlan, *Unmet) {
+	full := make([]Device, len(devices))
+	equipment := make([]*catalog.Equipment, len(devices))
+	for i, d := range devices {
+		full[i], equipment[i], _ = withEquipment(d, s.cat) // validated
+		full[i] = grouped(full[i])
+	}
+	plans := make([]circuitPlan, len(full))
+	for pass := range 2 {
+		for i := range full {
+			plan, unmet := s.plan(full[i], equipment[i])
+			if unmet != nil {
+				return nil, unmet
+			}
+			plans[i] = plan
+		}
+		if pass == 0 {
+			s.chassis = s.bodyReturns(plans)
+		}
+	}
+	return plans, nil
+}
+
+// grouped multiplies what a group of equal lights draws.
+func grouped(d Device) Device {
+	if d.Quantity <= 1 {
+		return d
+	}
+	q := float64(d.Quantity)
+	d.Load.Current *= quantity.Amps(q)
+	d.Load.Input *= quantity.Watts(q)
+	d.Load.Output *= quantity.Watts(q)
+	d.Surge.Current *= quantity.Amps(q)
+	return d
+}
+
+// bodyReturns decides which circuits return over the body. The sum of all added
+// body returns stays within the limit; the smallest go first, so that the fewest
+// need a return cable.
+func (s *solver) bodyReturns(plans []circuitPlan) map[string]bool {
+	order := make([]*circuitPlan, 0, len(plans))
+	for i := range plans {
+		if chassisAllowed(s.vehicle, plans[i].zone, &plans[i].device) {
+			order = append(order, &plans[i])
+		}
+	}
+	sort.SliceStable(order, func(i, j int) bool {
+		if a, b := order[i].need.peak, order[j].need.peak; a != b {
+			return a < b
+		}
+		return order[i].device.ID < order[j].device.ID
+	})
+	out, sum := map[string]bool{}, quantity.Amps(0)
+	for _, c := range order {
+		if sum += c.need.peak; sum > s.cat.Shop.Defaults.ChassisMax {
+			break
+		}
+		out[c.device.ID] = true
+	}
+	return out
+}
+
+// circuit chooses the parts of one circuit and writes it down.
+func (s *solver) circuit(c *circuitPlan, out *Design) (Circuit, *Unmet) {
+	best, t := s.choose(c)
+	if best == nil && c.need.makerFuse > 0 {
+		best, t = s.chooseBelowMaker(c, out, t)
+	}
+	if best == nil {
+		return Circuit{}, s.unmet(c, t)
+	}
+	s.makerConflicts(c, best, out)
+	return s.write(c, best), nil
+}
+
+// chooseBelowMaker looks for the nearest fuse below the maker's figure where that
+// figure itself cannot be had, and reports the conflict.
+func (s *solver) chooseBelowMaker(c *circuitPlan, out *Design, t *tally) (*choice, *tally) {
+	maker := c.need.makerFuse
+	c.need.makerFuse = 0
+	c.need.fuseCeiling = maker
+	best, relaxed := s.choose(c)
+	if best == nil {
+		c.need.makerFuse, c.need.fuseCeiling = maker, 0
+		return nil, t
+	}
+	code := "maker_fuse_not_stocked"
+	if s.stocks(maker) {
+		code = "maker_fuse_above_conductor"
+	}
+	out.Conflicts = append(out.Conflicts, Conflict{DeviceID: c.device.ID, Code: code, Figures: []electrical.Figure{
+		electrical.Num("maker_fuse_a", maker, electrical.UnitA), electrical.Num("fuse_a", best.with.fuse.Rating, electrical.UnitA),
+		electrical.Num("ampacity_a", best.wires.ampacity(), electrical.UnitA)}})
+	return best, relaxed
+}
+
+func (s *solver) stocks(rating quantity.Amps) bool {
+	for _, p := range s.protections {
+		if p.fuse.Rating == rating {
+			return true
+		}
+	}
+	return false
+}
+
+// makerConflicts reports where the maker's fuse does not carry the load.
+func (s *solver) makerConflicts(c *circuitPlan, best *choice, out *Design) {
+	n := &c.need
+	if maker := n.makerFuse; maker > 0 && maker < n.load {
+		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: c.device.ID, Code: "maker_fuse_below_load", Figures: []electrical.Figure{
+			electrical.Num("maker_fuse_a", maker, electrical.UnitA), electrical.Num("current_a", n.load, electrical.UnitA)}})
+	}
+	// More than a quarter above the amplifier's own fuses is worth a word.
+	if n.fuseFloor > 0 && best.with.fuse.Rating > n.fuseFloor*5/4 {
+		out.Advice = append(out.Advice, Advice{Code: "fuse_above_onboard", At: c.device.ID, Figures: []electrical.Figure{
+			electrical.Num("fuse_a", best.with.fuse.Rating, electrical.UnitA), electrical.Num("onboard_fuse_a", n.fuseFloor, electrical.UnitA)}})
+	}
+}

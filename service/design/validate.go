@@ -1,0 +1,264 @@
+package design
+
+import (
+	"fmt"
+	"math"
+	"time"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+)
+
+// Bounds of the input. Each is far outside any vehicle job; what lies beyond is a
+// slip of the unit or the finger.
+const (
+	maxDevices  = 1000
+	maxQuantity = 100
+	maxWatts    = 30000
+	maxLength   = 100 // m
+	maxSeconds  = 24 * 3600
+	maxZones    = 200
+	maxRoutes   = 1000
+	maxBatts    = 20
+	maxIDLength = 64
+)
+
+// checker collects violations.
+type checker struct {
+	found Violations
+}
+
+func (c *checker) add(field, code string, figures ...electrical.Figure) {
+	c.found = append(c.found, Violation{Field: field, Code: code, Figures: figures})
+}
+
+// within asks for low ≤ v ≤ high; NaN fails.
+func (c *checker) within(field string, v, low, high float64, unit electrical.Unit) {
+	if !(v >= low && v <= high) {
+		c.add(field, "range", electrical.Num("given", v, unit), electrical.Num("low", low, unit), electrical.Num("high", high, unit))
+	}
+}
+
+// optional asks the same of a figure that may be 0 for "not stated".
+func (c *checker) optional(field string, v, low, high float64, unit electrical.Unit) {
+	if v != 0 {
+		c.within(field, v, low, high, unit)
+	}
+}
+
+// known asks for one of the allowed words.
+func known[T ~string](c *checker, field string, word T, allowed []T) {
+	for _, a := range allowed {
+		if a == word {
+			return
+		}
+	}
+	if word == "" {
+		c.add(field, "required", electrical.Name("allowed", list(allowed)))
+		return
+	}
+	c.add(field, "unknown_word", electrical.Name("given", string(word)), electrical.Name("allowed", list(allowed)))
+}
+
+func list[T ~string](words []T) string {
+	out := ""
+	for i, w := range words {
+		if i > 0 {
+			out += ", "
+		}
+		out += string(w)
+	}
+	return out
+}
+
+// Validate gives every fault of a vehicle and a system, as fields of the
+// contract's messages. The designer has candidates for every category.
+func (d *Designer) Validate(v *catalog.Vehicle, system System) Violations {
+	var c checker
+	c.vehicle(v)
+	vehicleSound := len(c.found) == 0
+	c.system(v, system, d.cat)
+	if vehicleSound && len(c.found) == 0 {
+		c.reachable(v, system)
+	}
+	return c.found
+}
+
+func (c *checker) id(field, id string, seen map[string]bool) {
+	switch {
+	case id == "":
+		c.add(field, "required")
+	case len(id) > maxIDLength:
+		c.add(field, "too_long", electrical.Num("high", maxIDLength, electrical.UnitCount))
+	case seen[id]:
+		c.add(field, "duplicate", electrical.Name("given", id))
+	}
+	seen[id] = true
+}
+
+// vehicle asks what the catalog asks of its own vehicles, and that none is so
+// large that it must be a mistake.
+func (c *checker) vehicle(v *catalog.Vehicle) {
+	c.count("vehicle.zones", len(v.Zones), 1, maxZones)
+	c.count("vehicle.batteries", len(v.Batteries), 1, maxBatts)
+	c.count("vehicle.routes", len(v.Routes), 0, maxRoutes)
+	if len(c.found) > 0 {
+		return
+	}
+	for _, fault := range v.Check() {
+		c.add("vehicle."+fault.Path, "as_stated", electrical.Name("problem", fault.Problem), electrical.Name("allowed", fault.Allowed))
+	}
+	for i := range v.Batteries {
+		b := &v.Batteries[i]
+		if b.Capacity == 0 && b.ColdCranking == 0 && b.Internal == 0 && b.ShortCircuit == 0 {
+			c.add(fmt.Sprintf("vehicle.batteries[%d].capacity_ah", i), "battery_unstated")
+		}
+	}
+}
+
+func (c *checker) count(field string, n, low, high int) {
+	if n < low || n > high {
+		c.add(field, "count", electrical.Num("given", n, electrical.UnitCount), electrical.Num("low", low, electrical.UnitCount), electrical.Num("high", high, electrical.UnitCount))
+	}
+}
+
+func (c *checker) stud(field string, s catalog.Stud) {
+	if s != "" {
+		known(c, field, s, catalog.Studs())
+	}
+}
+
+func (c *checker) knownZone(field, zone string, zones map[string]bool) {
+	if zone == "" {
+		c.add(field, "required")
+	} else if !zones[zone] {
+		c.add(field, "unknown_zone", electrical.Name("given", zone), electrical.Name("allowed", list(sortedKeys(zones))))
+	}
+}
+
+func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
+	c.count("system.devices", len(s.Devices), 1, maxDevices)
+	zones, batteries := map[string]bool{}, map[string]bool{}
+	for i := range v.Zones {
+		zones[v.Zones[i].ID] = true
+	}
+	for i := range v.Batteries {
+		batteries[v.Batteries[i].ID] = true
+	}
+	ids := map[string]bool{}
+	for i := range s.Devices {
+		at := fmt.Sprintf("system.devices[%d]", i)
+		d, _, ok := withEquipment(s.Devices[i], cat)
+		if !ok {
+			c.add(at+".equipment_sku", "unknown_equipment", electrical.Name("given", d.EquipmentSKU))
+		}
+		c.id(at+".id", d.ID, ids)
+		c.knownZone(at+".zone", d.Zone, zones)
+		if d.FedFrom != "" && !batteries[d.FedFrom] {
+			c.add(at+".fed_from", "unknown_battery", electrical.Name("given", d.FedFrom), electrical.Name("allowed", list(sortedKeys(batteries))))
+		}
+		if ok {
+			c.device(at, &d, v)
+		}
+	}
+}
+
+func (c *checker) device(at string, d *Device, v *catalog.Vehicle) {
+	known(c, at+".kind", d.Kind, electrical.DeviceKinds())
+	c.count(at+".quantity", d.Quantity, 0, maxQuantity)
+	c.load(at, d)
+	c.usage(at, d, v)
+	c.optional(at+".maker.fuse_a", float64(d.Maker.Fuse), 0.5, 1000, electrical.UnitA)
+	c.landing(at+".maker.positive", d.Maker.Positive)
+	c.landing(at+".maker.negative", d.Maker.Negative)
+	least, largest := d.Maker.ConductorMin, d.Maker.TerminalMax
+	if !least.IsZero() && !largest.IsZero() && catalog.Thinner(largest, least) {
+		c.add(at+".maker.conductor_min", "maker_sizes_cross", electrical.SizeFigure("least", least), electrical.SizeFigure("largest", largest))
+	}
+}
+
+func (c *checker) landing(at string, l catalog.Landing) {
+	if l.Kind == "" {
+		return
+	}
+	known(c, at+".kind", l.Kind, catalog.LandingKinds())
+	c.stud(at+".stud", l.Stud)
+}
+
+func (c *checker) load(at string, d *Device) {
+	switch n := ratings(d.Load); {
+	case n == 0:
+		c.add(at, "no_rating")
+		return
+	case n > 1:
+		c.add(at, "two_ratings")
+		return
+	}
+	c.optional(at+".current_a", float64(d.Load.Current), float64(electrical.MinCurrent), float64(electrical.MaxCurrent), electrical.UnitA)
+	c.optional(at+".input_power_w", float64(d.Load.Input), 0.1, maxWatts, electrical.UnitW)
+	c.optional(at+".output_power_w", float64(d.Load.Output), 0.1, maxWatts, electrical.UnitW)
+	c.optional(at+".efficiency", d.Load.Efficiency, 0.05, 1, electrical.UnitFactor)
+	a := d.Load.Audio
+	if a != (electrical.Audio{}) {
+		if !a.Stated() {
+			c.add(at+".audio", "audio_unstated")
+		}
+		c.optional(at+".audio.rms_w", float64(a.RMS), 1, maxWatts, electrical.UnitW)
+		c.optional(at+".audio.onboard_fuse_a", float64(a.OnboardFuse), 1, 1000, electrical.UnitA)
+		c.optional(at+".audio.efficiency", a.Efficiency, 0.05, 1, electrical.UnitFactor)
+		c.count(at+".audio.channels", a.Channels, 0, 32)
+	}
+	if d.Load.Behaviour != "" {
+		known(c, at+".behaviour", d.Load.Behaviour, electrical.Behaviours())
+	}
+}
+
+func (c *checker) usage(at string, d *Device, v *catalog.Vehicle) {
+	nominal := float64(v.Nominal)
+	c.optional(at+".min_v", float64(d.MinVolts), nominal*0.5, nominal*1.05, electrical.UnitV)
+	if d.HasMaxDrop {
+		c.within(at+".max_drop_percent", float64(d.MaxDrop), 0.5, 10, electrical.UnitPercent)
+	}
+	if d.DropClass != "" {
+		known(c, at+".drop_class", d.DropClass, electrical.DropClasses())
+	}
+	if d.HasMeasured {
+		c.within(at+".measured_length_m", float64(d.Measured), 0.1, maxLength, electrical.UnitM)
+	}
+	if d.Surge != (electrical.Surge{}) {
+		c.within(at+".surge.current_a", float64(d.Surge.Current), 0.01, 5000, electrical.UnitA)
+		c.within(at+".surge.seconds", d.Surge.Duration.Seconds(), 0.001, 600, electrical.UnitS)
+	}
+	if d.Duty.Kind != "" {
+		known(c, at+".duty.kind", d.Duty.Kind, electrical.DutyKinds())
+	}
+	if d.Duty.Kind == electrical.Intermittent {
+		c.within(at+".duty.on_s", d.Duty.On.Seconds(), 0.01, maxSeconds, electrical.UnitS)
+		c.within(at+".duty.off_s", d.Duty.Off.Seconds(), 0, maxSeconds, electrical.UnitS)
+	}
+}
+
+// reachable asks for a way from each device's battery to its zone.
+func (c *checker) reachable(v *catalog.Vehicle, s System) {
+	r := newRoutes(v)
+	for i := range s.Devices {
+		b := batteryOf(v, s.Devices[i].FedFrom)
+		if _, ok := r.shortest(b.Zone, s.Devices[i].Zone); !ok {
+			c.add(fmt.Sprintf("system.devices[%d].zone", i), "no_route", electrical.Name("from", b.Zone), electrical.Name("to", s.Devices[i].Zone))
+		}
+	}
+}
+
+// Seconds turns a stated number of seconds into a duration; a number that is no
+// number, or beyond a year, gives the bound, which validation then refuses.
+func Seconds(s float64) time.Duration {
+	const year = 365 * 24 * 3600
+	if math.IsNaN(s) || s > year {
+		return year * time.Second
+	}
+	return time.Duration(max(s, -1) * float64(time.Second))
+}
+
+// Milliohms turns a stated number of milliohms into a resistance.
+func Milliohms(m float64) quantity.Ohms { return quantity.Ohms(m) * quantity.Milliohm }

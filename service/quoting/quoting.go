@@ -1,0 +1,100 @@
+package quoting
+
+import (
+	"time"
+
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/design"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/pricing"
+)
+
+// Service answers the use cases from one catalog revision. It is safe for
+// concurrent use.
+type Service struct {
+	catalog  *catalog.Catalog
+	designer *design.Designer
+	now      func() time.Time
+}
+
+// New gives a service over a catalog; now is the clock.
+func New(cat *catalog.Catalog, now func() time.Time) *Service {
+	return &Service{catalog: cat, designer: design.New(cat), now: now}
+}
+
+// Catalog gives the revision in force.
+func (s *Service) Catalog() *catalog.Catalog { return s.catalog }
+
+// Designer gives the designer over the revision in force.
+func (s *Service) Designer() *design.Designer { return s.designer }
+
+// Job is what a quote is asked for: a vehicle, by id or in full, and a system.
+type Job struct {
+	Vehicle   *catalog.Vehicle // nil where VehicleID names one of the catalog
+	VehicleID string
+	System    design.System
+	Terms     pricing.Terms
+}
+
+// Preview is a priced design that nobody has stored.
+type Preview struct {
+	Vehicle    *catalog.Vehicle
+	Design     *design.Design
+	Price      *pricing.Quote
+	ValidUntil time.Time
+}
+
+// Preview designs and prices a job. Malformed input gives design.Violations, a
+// job that cannot be met *design.Unmet.
+func (s *Service) Preview(job Job) (*Preview, error) {
+	vehicle, designed, err := s.Design(job)
+	if err != nil {
+		return nil, err
+	}
+	price, err := pricing.Price(s.catalog, designed, job.Terms)
+	if err != nil {
+		return nil, err
+	}
+	return &Preview{Vehicle: vehicle, Design: designed, Price: price, ValidUntil: s.now().AddDate(0, 0, s.catalog.Shop.ValidityDays)}, nil
+}
+
+// Design sizes the system of a job.
+func (s *Service) Design(job Job) (*catalog.Vehicle, *design.Design, error) {
+	vehicle, bad := s.VehicleOf(job)
+	if len(bad) > 0 {
+		return nil, nil, bad
+	}
+	designed, err := s.designer.Design(vehicle, job.System)
+	return vehicle, designed, err
+}
+
+// VehicleOf gives the vehicle of a job: the one in full, else the catalog's by id.
+// Both or neither, or an id that the catalog lacks, gives design.Violations.
+func (s *Service) VehicleOf(job Job) (*catalog.Vehicle, design.Violations) {
+	switch {
+	case job.Vehicle != nil && job.VehicleID != "":
+		return nil, violation("vehicle_id", "vehicle_twice")
+	case job.Vehicle != nil:
+		return job.Vehicle, nil
+	case job.VehicleID == "":
+		return nil, violation("vehicle_id", "vehicle_missing")
+	}
+	v, ok := s.catalog.Vehicle(job.VehicleID)
+	if !ok {
+		return nil, violation("vehicle_id", "unknown_vehicle", electrical.Name("given", job.VehicleID))
+	}
+	return &v, nil
+}
+
+func violation(field, code string, figures ...electrical.Figure) design.Violations {
+	return design.Violations{{Field: field, Code: code, Figures: figures}}
+}
+
+// Check gives every fault of a job without designing it.
+func (s *Service) Check(job Job) design.Violations {
+	vehicle, bad := s.VehicleOf(job)
+	if len(bad) > 0 {
+		return bad
+	}
+	return s.designer.Validate(vehicle, job.System)
+}

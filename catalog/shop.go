@@ -14,6 +14,7 @@ type Shop struct {
 	Units                UnitSystem
 	Currency             string          // ISO 4217
 	LabourRate           currency.Amount // per hour
+	RateMicro            int64           // LabourRate in millionths, for selection
 	LabourStep           int             // hours are charged in steps of 1/LabourStep h: 10 or 4
 	LabourMinimum        float64         // h per job
 	SuppliesShare        quantity.Percent

@@ -1,0 +1,85 @@
+package catalog
+
+import (
+	"fmt"
+	"math/big"
+	"strings"
+
+	"github.com/bojanz/currency"
+)
+
+// purse reads amounts in the one currency of a shop. Without a valid currency
+// it still checks the figures, so that all other faults come out at once.
+type purse struct {
+	code   string
+	digits int // decimal places of the currency
+}
+
+// purseOf gives the purse of a currency code; false for a code that is none.
+func purseOf(code string) (purse, bool) {
+	digits, ok := currency.GetDigits(code)
+	if !ok {
+		return purse{}, false
+	}
+	return purse{code, int(digits)}, true
+}
+
+// maxAmount bounds every amount of a catalog; with it a price in billionths
+// stays within int64.
+const maxAmount = 1_000_000
+
+// amount reads a plain decimal of the shop's currency. Zero is an amount only
+// where it may be.
+func (p purse) amount(text string, mayBeZero bool) (a currency.Amount, problem, allowed string) {
+	span := above(0, maxAmount, p.code)
+	if mayBeZero {
+		span = from(0, maxAmount, p.code)
+	}
+	if _, problem = parseNumber(text, span); problem != "" {
+		return currency.Amount{}, problem, span.String()
+	}
+	if p.code == "" {
+		return currency.Amount{}, "", ""
+	}
+	if _, places, _ := strings.Cut(text, "."); len(places) > p.digits {
+		return currency.Amount{}, fmt.Sprintf("%s has %d decimal places", text, len(places)),
+			fmt.Sprintf("up to %d for %s", p.digits, p.code)
+	}
+	a, err := currency.NewAmount(text, p.code)
+	if err != nil {
+		return currency.Amount{}, quote(text) + " is not an amount", span.String()
+	}
+	return a, "", ""
+}
+
+// exact gives the amount as a fraction.
+func exact(a currency.Amount) *big.Rat {
+	r, ok := new(big.Rat).SetString(a.Number())
+	if !ok {
+		return new(big.Rat)
+	}
+	return r
+}
+
+// The exact length of a foot in metres (international yard and pound agreement, 1959).
+var footInMetres = big.NewRat(3048, 10000)
+
+// unitNano gives the price of one piece or one metre in billionths of the
+// currency unit: exact arithmetic, rounded half up once.
+func unitNano(price currency.Amount, by SoldBy, packQty int) int64 {
+	r := exact(price)
+	switch {
+	case by == ByFoot:
+		r.Quo(r, footInMetres)
+	case by == ByPack && packQty > 1:
+		r.Quo(r, big.NewRat(int64(packQty), 1))
+	}
+	return scaled(r, 1_000_000_000)
+}
+
+// scaled gives a non-negative fraction times a scale, rounded half up.
+func scaled(r *big.Rat, scale int64) int64 {
+	num := new(big.Int).Mul(r.Num(), big.NewInt(2*scale))
+	num.Add(num, r.Denom())
+	return num.Div(num, new(big.Int).Lsh(r.Denom(), 1)).Int64()
+}

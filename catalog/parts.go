@@ -1,0 +1,183 @@
+package catalog
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/service/electrical"
+)
+
+// partFile is one CSV file of parts: what it is called, how it is laid out and
+// how a row of it is read.
+type partFile struct {
+	name    string
+	columns []column
+	read    func(*reading, *row)
+}
+
+// sold is the columns that every part that is sold begins with.
+func sold(own ...column) []column {
+	return append([]column{must("sku"), must("description"), must("price"), may("cost"), must("sold_by"), may("pack_qty"), may("supplier")}, own...)
+}
+
+// partFiles lists the files of parts in the order shown to people.
+var partFiles = []partFile{
+	{"conductors.csv", sold(must("size"), must("material"), must("insulation"), must("insulation_c"), must("colour"),
+		must("outer_mm"), must("bundle_mm"), may("max_ohm_per_km"), may("gauge_standard")), (*reading).conductor},
+	{"fuses.csv", sold(must("family"), must("rating_a"), may("voltage_v"), may("interrupting_a"), may("ignition_protected")), (*reading).fuse},
+	{"holders.csv", sold(must("family"), may("min_rating_a"), must("max_rating_a"), must("landing"), may("stud"), may("smallest"), may("largest"),
+		may("on_post"), may("sealed"), may("ignition_protected")), (*reading).holder},
+	{"blocks.csv", sold(must("fused"), may("family"), must("ways"), must("way_max_a"), must("total_max_a"),
+		must("in_landing"), may("in_stud"), may("in_smallest"), may("in_largest"),
+		must("out_landing"), may("out_stud"), may("out_smallest"), may("out_largest"), may("sealed")), (*reading).block},
+	{"terminals.csv", sold(must("form"), must("smallest"), must("largest"), may("stud"), may("hole_mm"), may("tab_mm"),
+		must("barrel_inner_mm"), must("barrel_outer_mm"), must("barrel_length_mm"), must("construction"), may("insulated"), may("tinned")), (*reading).terminal},
+	{"sleeves.csv", sold(must("supplied_mm"), must("recovered_mm"), must("adhesive"), may("length_loss_percent"), may("colour")), (*reading).sleeve},
+	{"relays.csv", sold(must("contact_a"), must("coil_a"), must("coil_v"), must("landing"), may("stud"), may("tab_mm"), may("sealed")), (*reading).relay},
+	{"sundries.csv", sold(must("use"), may("inner_mm")), (*reading).sundry},
+	{"equipment.csv", sold(must("device"), may("current_a"), may("input_w"), may("output_w"), may("rms_w"), may("channels"), may("class"),
+		may("onboard_fuse_a"), may("behaviour"), may("surge_a"), may("surge_s"), may("min_v"), may("maker_fuse_a"),
+		must("positive_landing"), may("positive_stud"), may("positive_largest"),
+		must("negative_landing"), may("negative_stud"), may("negative_largest")), (*reading).equipment},
+	{"tools.csv", []column{must("sku"), must("description"), must("forms"), must("smallest"), must("largest"), must("sort"), may("dies"), may("repeatable")}, (*reading).tool},
+}
+
+// maxCode bounds SKUs and operation codes, which must fit a label.
+const maxCode = 64
+
+// code gives an SKU or an operation's code: one word that is there only once.
+func (d *reading) code(r *row, name string, seen map[string]place) string {
+	text, ok := r.has(name)
+	switch {
+	case !ok:
+		r.empty(name, "")
+		return ""
+	case len(text) > maxCode || strings.ContainsFunc(text, unicode.IsSpace):
+		r.wrong(name, quote(text)+" is no code", fmt.Sprintf("one word of up to %d characters", maxCode))
+		return text
+	}
+	if first, twice := seen[text]; twice {
+		r.wrong(name, fmt.Sprintf("%s is there twice, first at %s:%d", quote(text), first.file, first.line), "")
+		return text
+	}
+	seen[text] = place{r.file, r.line(0)}
+	return text
+}
+
+// part reads the columns that every part that is sold has.
+func (d *reading) part(r *row, kind Kind) Part {
+	p := Part{
+		SKU: d.code(r, "sku", d.skus), Kind: kind, Description: r.text("description"),
+		SoldBy: word(r, "sold_by", SoldBys()), PackQty: 1, Supplier: r.optional("supplier"),
+	}
+	if p.SoldBy == ByPack {
+		p.PackQty = r.whole("pack_qty", from(1, 100_000, "pieces"))
+	} else if text, ok := r.has("pack_qty"); ok && text != "1" {
+		r.wrong("pack_qty", "the part is not sold by the pack", "empty")
+	}
+	d.price(r, &p)
+	return p
+}
+
+// byLength and byPiece tell how kinds of part may be sold: cable and sleeve are
+// cut, everything else is counted.
+func (r *row) byLength(p Part) {
+	if p.SoldBy != "" && p.SoldBy != ByMetre && p.SoldBy != ByFoot {
+		r.wrong("sold_by", fmt.Sprintf("what is cut to length is not sold by %q", p.SoldBy), list([]SoldBy{ByMetre, ByFoot}))
+	}
+}
+
+func (r *row) byPiece(p Part) {
+	if p.SoldBy == ByMetre || p.SoldBy == ByFoot {
+		r.wrong("sold_by", fmt.Sprintf("what is counted is not sold by the %s", p.SoldBy), list([]SoldBy{Each, ByPack}))
+	}
+}
+
+// price reads price and cost. A cost above the price is advice only: a shop may
+// sell at a loss, but mostly it is a slip.
+func (d *reading) price(r *row, p *Part) {
+	price, ok := r.has("price")
+	if !ok {
+		r.empty("price", above(0, maxAmount, d.purse.code).String())
+		return
+	}
+	amount, problem, allowed := d.purse.amount(price, false)
+	if problem != "" {
+		r.wrong("price", problem, allowed)
+		return
+	}
+	p.Price = amount
+	p.UnitNano = unitNano(amount, p.SoldBy, p.PackQty)
+	cost, ok := r.has("cost")
+	if !ok {
+		return
+	}
+	if amount, problem, allowed = d.purse.amount(cost, true); problem != "" {
+		r.wrong("cost", problem, allowed)
+		return
+	}
+	p.Cost, p.HasCost = amount, true
+	if exact(p.Cost).Cmp(exact(p.Price)) > 0 {
+		r.advise("cost", fmt.Sprintf("%s is above the price %s", cost, price))
+	}
+}
+
+// Spans of dimensions. They are wide: they catch a slip of the unit or of the
+// column, not a poor part (own choice, no source).
+var (
+	spanDiameter = above(0, 200, "mm")
+	spanCurrent  = above(0, 2000, "A")
+	spanVolts    = above(0, 1000, "V")
+	spanPower    = above(0, 20_000, "W")
+	spanRating   = from(60, 200, "°C") // as electrical.Conductor takes it
+)
+
+// gaugeStandards is how a cable's gauge may be marked.
+var gaugeStandards = []string{"awg", "sae"}
+
+func (d *reading) conductor(r *row) {
+	c := Conductor{
+		Part: d.part(r, KindConductor),
+		Conductor: electrical.Conductor{
+			Size: r.sized("size"), Material: word(r, "material", electrical.Materials()),
+			Insulation:  word(r, "insulation", electrical.Insulations()),
+			Rating:      quantity.Celsius(r.number("insulation_c", spanRating)),
+			MaxOhmPerKm: r.numberOr("max_ohm_per_km", above(0, 1000, "Ω/km"), 0),
+			SAE:         optionalWord(r, "gauge_standard", gaugeStandards) == "sae",
+		},
+		Colour:        strings.ToLower(r.text("colour")),
+		OuterDiameter: quantity.Millimetres(r.number("outer_mm", spanDiameter)), BundleDiameter: quantity.Millimetres(r.number("bundle_mm", spanDiameter)),
+	}
+	r.byLength(c.Part)
+	if c.OuterDiameter > 0 && c.BundleDiameter >= c.OuterDiameter {
+		r.wrong("bundle_mm", "the strands are as wide as the insulation over them", "less than outer_mm")
+	}
+	if _, stated := r.has("gauge_standard"); stated && !c.Size.IsZero() && !c.Size.IsAWG() {
+		r.wrong("gauge_standard", "a metric size has no gauge", "empty")
+	}
+	d.catalog.Conductors = append(d.catalog.Conductors, c)
+}
+
+func (d *reading) sleeve(r *row) {
+	s := Sleeve{
+		Part:     d.part(r, KindSleeve),
+		Supplied: quantity.Millimetres(r.number("supplied_mm", spanDiameter)), Recovered: quantity.Millimetres(r.number("recovered_mm", spanDiameter)),
+		Adhesive: r.answer("adhesive"), LengthLoss: quantity.Percent(r.numberOr("length_loss_percent", from(-10, 30, "percent"), 0)),
+		Colour: strings.ToLower(r.optional("colour")),
+	}
+	r.byLength(s.Part)
+	if s.Supplied > 0 && s.Recovered >= s.Supplied {
+		r.wrong("recovered_mm", "the sleeve does not shrink", "less than supplied_mm")
+	}
+	d.catalog.Sleeves = append(d.catalog.Sleeves, s)
+}
+
+func (d *reading) sundry(r *row) {
+	s := Sundry{
+		Part: d.part(r, KindSundry), Use: word(r, "use", Uses()),
+		Inner: quantity.Millimetres(r.numberOr("inner_mm", spanDiameter, 0)),
+	}
+	d.catalog.Sundries = append(d.catalog.Sundries, s)
+}

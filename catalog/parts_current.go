@@ -1,0 +1,177 @@
+package catalog
+
+import (
+	"fmt"
+	"time"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/service/electrical"
+)
+
+// standardTab is the blade that nobody bothers to state.
+const standardTab quantity.Millimetres = 6.3
+
+// What each kind of part may offer a conductor.
+var (
+	holderLandings    = []LandingKind{OnStud, OnSplice, OnBlade, OnSetScrew}
+	blockLandings     = []LandingKind{OnStud, OnSplice, OnBlade, OnSetScrew}
+	relayLandings     = []LandingKind{OnStud, OnSplice, OnBlade, OnSetScrew}
+	equipmentLandings = []LandingKind{OnStud, OnSetScrew, OnBlade, OnFlyingLead}
+)
+
+// landing reads the columns prefix + landing, stud, smallest, largest and tab_mm,
+// as far as the file has them.
+func (r *row) landing(prefix string, kinds []LandingKind) Landing {
+	stud, smallest, largest := prefix+"stud", prefix+"smallest", prefix+"largest"
+	l := Landing{
+		Kind: word(r, prefix+"landing", kinds), Stud: r.stud(stud),
+		Smallest: r.size(smallest), Largest: r.size(largest),
+		TabWidth: quantity.Millimetres(r.numberOr(prefix+"tab_mm", above(0, 20, "mm"), 0)),
+	}
+	r.growing(l.Smallest, l.Largest, smallest, largest)
+	_, hasStud := r.has(stud)
+	_, hasLargest := r.has(largest)
+	switch {
+	case l.Kind == OnStud && !hasStud:
+		r.empty(stud, list(Studs()))
+	case l.Kind != OnStud && l.Kind != "" && hasStud:
+		r.wrong(stud, fmt.Sprintf("a %s has no stud", l.Kind), "empty")
+	case l.Kind == OnSetScrew && !hasLargest:
+		r.empty(largest, "the largest conductor the clamp takes: "+sizeExamples)
+	}
+	if l.Kind == OnBlade && l.TabWidth == 0 {
+		l.TabWidth = standardTab
+	}
+	return l
+}
+
+// fuse reads a fuse; what the row leaves empty is the family's.
+func (d *reading) fuse(r *row) {
+	f := Fuse{
+		Part: d.part(r, KindFuse), Family: word(r, "family", electrical.Families()),
+		Rating: quantity.Amps(r.number("rating_a", spanCurrent)),
+	}
+	family, _ := electrical.FamilyOf(f.Family)
+	f.Voltage = quantity.Volts(r.numberOr("voltage_v", spanVolts, float64(family.Voltage)))
+	f.Interrupting = quantity.Amps(r.numberOr("interrupting_a", above(0, 200_000, "A"), 0))
+	f.IgnitionProtected = family.IgnitionProtected
+	if yes, stated := r.yesStated("ignition_protected"); stated {
+		f.IgnitionProtected = yes
+	}
+	r.byPiece(f.Part)
+	d.catalog.Fuses = append(d.catalog.Fuses, f)
+}
+
+// InterruptingAt gives the highest DC fault current that the fuse clears in a
+// system whose highest voltage is v: its own figure where the shop entered one,
+// else its family's; 0 above its voltage rating and where nothing is proven.
+func (f *Fuse) InterruptingAt(v quantity.Volts) quantity.Amps {
+	switch {
+	case v > f.Voltage:
+		return 0
+	case f.Interrupting > 0:
+		return f.Interrupting
+	}
+	family, _ := electrical.FamilyOf(f.Family)
+	return family.InterruptingAt(v)
+}
+
+func (d *reading) holder(r *row) {
+	h := Holder{
+		Part: d.part(r, KindHolder), Family: word(r, "family", electrical.Families()),
+		MinRating: quantity.Amps(r.numberOr("min_rating_a", from(0, spanCurrent.max, "A"), 0)),
+		MaxRating: quantity.Amps(r.number("max_rating_a", spanCurrent)),
+		Landing:   r.landing("", holderLandings),
+		OnPost:    r.yes("on_post"), Sealed: r.yes("sealed"), IgnitionProtected: r.yes("ignition_protected"),
+	}
+	r.byPiece(h.Part)
+	if h.MaxRating > 0 && h.MinRating > h.MaxRating {
+		r.wrong("min_rating_a", "above max_rating_a", "up to max_rating_a")
+	}
+	d.catalog.Holders = append(d.catalog.Holders, h)
+}
+
+func (d *reading) block(r *row) {
+	b := Block{
+		Part: d.part(r, KindBlock), Fused: r.answer("fused"), Family: optionalWord(r, "family", electrical.Families()),
+		Ways:   r.whole("ways", from(1, 100, "ways")),
+		WayMax: quantity.Amps(r.number("way_max_a", spanCurrent)), TotalMax: quantity.Amps(r.number("total_max_a", spanCurrent)),
+		In: r.landing("in_", blockLandings), Out: r.landing("out_", blockLandings), Sealed: r.yes("sealed"),
+	}
+	r.byPiece(b.Part)
+	switch _, hasFamily := r.has("family"); {
+	case b.Fused && !hasFamily:
+		r.empty("family", "the family of the ways' fuses: "+list(electrical.Families()))
+	case !b.Fused && hasFamily:
+		r.wrong("family", "the block has no fuses", "empty")
+	}
+	if b.TotalMax > 0 && b.WayMax > b.TotalMax {
+		r.wrong("way_max_a", "above total_max_a", "up to total_max_a")
+	}
+	d.catalog.Blocks = append(d.catalog.Blocks, b)
+}
+
+func (d *reading) relay(r *row) {
+	y := Relay{
+		Part:    d.part(r, KindRelay),
+		Contact: quantity.Amps(r.number("contact_a", spanCurrent)), Coil: quantity.Amps(r.number("coil_a", above(0, 20, "A"))),
+		CoilV: quantity.Volts(r.number("coil_v", above(0, 60, "V"))), Landing: r.landing("", relayLandings), Sealed: r.yes("sealed"),
+	}
+	r.byPiece(y.Part)
+	d.catalog.Relays = append(d.catalog.Relays, y)
+}
+
+func (d *reading) equipment(r *row) {
+	e := Equipment{
+		Part: d.part(r, KindEquipment), Device: word(r, "device", electrical.DeviceKinds()),
+		Load: r.load(), Surge: r.surge(),
+		MinVolts:  quantity.Volts(r.numberOr("min_v", above(0, 60, "V"), 0)),
+		MakerFuse: quantity.Amps(r.numberOr("maker_fuse_a", spanCurrent, 0)),
+		Positive:  r.landing("positive_", equipmentLandings), Negative: r.landing("negative_", equipmentLandings),
+	}
+	r.byPiece(e.Part)
+	d.catalog.Equipment = append(d.catalog.Equipment, e)
+}
+
+// load reads what a device draws: exactly one of the four ways to say it.
+func (r *row) load() electrical.Load {
+	l := electrical.Load{
+		Current:   quantity.Amps(r.numberOr("current_a", from(float64(electrical.MinCurrent), float64(electrical.MaxCurrent), "A"), 0)),
+		Input:     quantity.Watts(r.numberOr("input_w", spanPower, 0)),
+		Output:    quantity.Watts(r.numberOr("output_w", spanPower, 0)),
+		Behaviour: optionalWord(r, "behaviour", electrical.Behaviours()),
+		Audio: electrical.Audio{
+			RMS:         quantity.Watts(r.numberOr("rms_w", spanPower, 0)),
+			Class:       optionalWord(r, "class", electrical.AmplifierClasses()),
+			OnboardFuse: quantity.Amps(r.numberOr("onboard_fuse_a", spanCurrent, 0)),
+		},
+	}
+	if _, ok := r.has("channels"); ok {
+		l.Audio.Channels = r.whole("channels", from(1, 64, "channels"))
+	}
+	stated := 0
+	for _, columns := range [][]string{{"current_a"}, {"input_w"}, {"output_w"}, {"rms_w", "onboard_fuse_a"}} {
+		for _, name := range columns {
+			if _, ok := r.has(name); ok {
+				stated++
+				break
+			}
+		}
+	}
+	if stated != 1 {
+		r.wrong("current_a", fmt.Sprintf("the load is stated in %d ways", stated), "one of current_a, input_w, output_w, or rms_w with onboard_fuse_a")
+	}
+	return l
+}
+
+// surge reads a starting current and how long it lasts.
+func (r *row) surge() electrical.Surge {
+	current := r.numberOr("surge_a", spanCurrent, 0)
+	seconds := r.numberOr("surge_s", above(0, 600, "s"), 0)
+	_, hasCurrent := r.has("surge_a")
+	_, hasSeconds := r.has("surge_s")
+	if hasCurrent != hasSeconds {
+		r.wrong("surge_s", "only one of surge_a and surge_s is stated", "both, or neither")
+	}
+	return electrical.Surge{Current: quantity.Amps(current), Duration: time.Duration(seconds * float64(time.Second))}
+}

@@ -1,0 +1,151 @@
+package catalog
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"path"
+	"slices"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// place is where something was stated first.
+type place struct {
+	file string
+	line int
+}
+
+// reading is one pass over a catalog folder.
+type reading struct {
+	fsys    fs.FS
+	report  report
+	purse   purse
+	catalog *Catalog
+	skus    map[string]place // over all files of parts
+	codes   map[string]place // of labour operations
+	digests []*digest
+}
+
+// Read reads a catalog folder: shop.yaml, labour.csv, vehicles.yaml and the
+// files of parts, all of which must be there (a file without rows is its header
+// row). docs/catalog.md has their columns and keys.
+//
+// It reads everything before it gives up: the error is a Faults with every fault
+// of the folder. What is allowed but looks like a slip is in Catalog.Advice.
+//
+// A byte-order mark, either line end, empty rows, and columns and keys in any
+// order are accepted. Space around a cell is dropped. A file may have up to
+// 64 MiB and 5,000,000 rows, a cell up to 4 KiB.
+func Read(fsys fs.FS) (*Catalog, error) {
+	d := &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}}
+	d.document(shopFile, d.shop)
+	d.table(labourFile, labourColumns, (*reading).operation)
+	for _, f := range partFiles {
+		d.table(f.name, f.columns, f.read)
+	}
+	d.document(vehiclesFile, d.vehicles)
+	d.strangers()
+	if err := d.report.err(); err != nil {
+		return nil, err
+	}
+	d.report.advice.sort()
+	d.catalog.Advice = d.report.advice
+	d.catalog.Revision = revision(d.digests)
+	d.catalog.arrange()
+	return d.catalog, nil
+}
+
+// Files lists the files of a catalog folder in the order shown to people.
+func Files() []string {
+	names := make([]string, 0, len(partFiles)+3)
+	for _, f := range partFiles {
+		names = append(names, f.name)
+	}
+	return append(names, labourFile, vehiclesFile, shopFile)
+}
+
+// Columns lists the columns of a CSV file of the folder, in the order shown to
+// people; nil for any other name.
+func Columns(file string) []string {
+	columns := labourColumns
+	if file != labourFile {
+		i := slices.IndexFunc(partFiles, func(f partFile) bool { return f.name == file })
+		if i < 0 {
+			return nil
+		}
+		columns = partFiles[i].columns
+	}
+	names := make([]string, len(columns))
+	for i, c := range columns {
+		names[i] = c.name
+	}
+	return names
+}
+
+func (d *reading) table(name string, columns []column, read func(*reading, *row)) {
+	raw, ok := d.load(name)
+	if !ok {
+		return
+	}
+	readTable(name, raw, columns, &d.report, d.digest(name), func(r *row) { read(d, r) })
+}
+
+func (d *reading) document(name string, read func(*document, *yaml.Node)) {
+	raw, ok := d.load(name)
+	if !ok {
+		return
+	}
+	if doc, root := openDocument(name, raw, &d.report); doc != nil {
+		d.digest(name).document(root)
+		read(doc, root)
+	}
+}
+
+func (d *reading) digest(name string) *digest {
+	sum := &digest{file: name}
+	d.digests = append(d.digests, sum)
+	return sum
+}
+
+// load gives a file's bytes; false where it cannot be had, which is reported.
+func (d *reading) load(name string) ([]byte, bool) {
+	file, err := d.fsys.Open(name)
+	if err != nil {
+		problem := "cannot be opened: " + err.Error()
+		if errors.Is(err, fs.ErrNotExist) {
+			problem = "the file is missing"
+		}
+		d.report.fault(Fault{File: name, Problem: problem, Allowed: "a file of that name; its header row alone where there is nothing to list"})
+		return nil, false
+	}
+	defer file.Close()
+	raw, err := io.ReadAll(io.LimitReader(file, maxFileBytes+1))
+	switch {
+	case err != nil:
+		d.report.fault(Fault{File: name, Problem: "cannot be read: " + err.Error()})
+		return nil, false
+	case len(raw) > maxFileBytes:
+		d.report.fault(Fault{File: name, Problem: "the file is too large", Allowed: fmt.Sprintf("up to %d MiB", maxFileBytes>>20)})
+		return nil, false
+	}
+	return raw, true
+}
+
+// strangers advises of tables in the folder that nobody reads: mostly a misspelt
+// name.
+func (d *reading) strangers() {
+	entries, err := fs.ReadDir(d.fsys, ".")
+	if err != nil {
+		return // a file system that cannot list has no strangers to show
+	}
+	for _, e := range entries {
+		switch path.Ext(e.Name()) {
+		case ".csv", ".yaml", ".yml":
+			if !slices.Contains(Files(), e.Name()) {
+				d.report.advise(Fault{File: e.Name(), Problem: "the file is not read: " + unknownWord("name", e.Name(), Files())})
+			}
+		}
+	}
+}

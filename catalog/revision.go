@@ -1,0 +1,123 @@
+package catalog
+
+import (
+	"bytes"
+	"crypto/sha256"
+	"encoding/binary"
+	"encoding/hex"
+	"hash"
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// encoding names how a revision is computed; a change of it changes every hash.
+const encoding = "catalog revision 1"
+
+type sum = [sha256.Size]byte
+
+// digest is the content of one file, whatever the way it is written: rows and
+// vehicles in any order, columns and keys in any order, and neither quotes nor
+// line ends nor comments count.
+type digest struct {
+	file string
+	rows []sum
+}
+
+// row adds a row: its cells in the order of the layout, empty ones included, so
+// that an optional column left out counts as one left empty.
+func (d *digest) row(r *row) {
+	h := sha256.New()
+	for _, c := range r.columns {
+		put(h, c.name)
+		put(h, r.optional(c.name))
+	}
+	d.rows = append(d.rows, sum(h.Sum(nil)))
+}
+
+// document adds a YAML file: the items of a top-level list one by one, since
+// their order means nothing, or else the whole.
+func (d *digest) document(root *yaml.Node) {
+	for i := 0; i+1 < len(root.Content) && root.Kind == yaml.MappingNode; i += 2 {
+		key, value := root.Content[i].Value, root.Content[i+1]
+		if value.Kind != yaml.SequenceNode || key != "vehicles" {
+			h := sha256.New()
+			put(h, key)
+			putNode(h, value)
+			d.rows = append(d.rows, sum(h.Sum(nil)))
+			continue
+		}
+		for _, item := range value.Content {
+			h := sha256.New()
+			put(h, key)
+			putNode(h, item)
+			d.rows = append(d.rows, sum(h.Sum(nil)))
+		}
+	}
+}
+
+// revision gives the hash of a folder's content in hexadecimal.
+func revision(files []*digest) string {
+	files = slices.Clone(files)
+	slices.SortFunc(files, func(a, b *digest) int { return strings.Compare(a.file, b.file) })
+	h := sha256.New()
+	put(h, encoding)
+	for _, f := range files {
+		put(h, f.file)
+		count(h, len(f.rows))
+		rows := slices.Clone(f.rows)
+		slices.SortFunc(rows, func(a, b sum) int { return bytes.Compare(a[:], b[:]) })
+		for _, r := range rows {
+			h.Write(r[:])
+		}
+	}
+	return hex.EncodeToString(h.Sum(nil))
+}
+
+// put writes a text with its length before it, so that no two rows of different
+// cells read the same.
+func put(h hash.Hash, text string) {
+	count(h, len(text))
+	h.Write([]byte(text))
+}
+
+func count(h hash.Hash, n int) {
+	var b [8]byte
+	binary.BigEndian.PutUint64(b[:], uint64(n))
+	h.Write(b[:])
+}
+
+// putNode writes a value: a mapping with its keys sorted and without those that
+// state nothing.
+func putNode(h hash.Hash, n *yaml.Node) {
+	switch n.Kind {
+	case yaml.MappingNode:
+		type pair struct {
+			key   string
+			value *yaml.Node
+		}
+		var pairs []pair
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if !absent(n.Content[i+1]) {
+				pairs = append(pairs, pair{n.Content[i].Value, n.Content[i+1]})
+			}
+		}
+		slices.SortStableFunc(pairs, func(a, b pair) int { return strings.Compare(a.key, b.key) })
+		put(h, "map")
+		count(h, len(pairs))
+		for _, p := range pairs {
+			put(h, p.key)
+			putNode(h, p.value)
+		}
+	case yaml.SequenceNode:
+		put(h, "list")
+		count(h, len(n.Content))
+		for _, item := range n.Content {
+			putNode(h, item)
+		}
+	default:
+		put(h, "value")
+		put(h, strings.TrimSpace(n.Value))
+	}
+}

@@ -92,7 +92,7 @@ func (n *need) restLimitOf(d *Device, habits electrical.Habits) quantity.Volts {
 
 // draw sets the currents: design, heating, peak and the most at low volts.
 func (n *need) draw(d *Device) *Unmet {
-	lowest := lowestVolts(n)
+	lowest := n.lowest()
 	demand, err := electrical.DemandOf(d.Load, electrical.LoadContext{Kind: d.Kind, Nominal: n.nominal, Source: n.source, Lowest: lowest})
 	if err != nil {
 		code := "load"
@@ -109,7 +109,7 @@ func (n *need) draw(d *Device) *Unmet {
 		n.duty = electrical.HabitsOf(d.Kind, n.category).Duty
 	}
 	n.fuseFloor = d.Load.Audio.OnboardFuse
-	n.peak = demand.Design
+	n.peak, n.restPeak = n.drawn(d, demand.Design)
 	n.load = n.duty.Heating(demand.Design)
 	n.hot = n.load
 	if demand.Behaviour == electrical.ConstantPower && !n.shortTime() {
@@ -121,6 +121,23 @@ func (n *need) draw(d *Device) *Unmet {
 			electrical.Num("off_s", n.duty.Off.Seconds(), electrical.UnitS), electrical.Num("heating_a", n.load, electrical.UnitA)))
 	}
 	return nil
+}
+
+// drawn gives the currents that the drop is judged at, engine running and off. A
+// constant-power load whose input watts are stated draws, in each condition, the
+// current at the lowest volts permitted then: the drop holds at that current
+// exactly if the real operating point is above those volts.
+func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Amps) {
+	byWatts := d.Load.Input > 0 || d.Load.Audio.RMS > 0
+	if n.demand.Behaviour != electrical.ConstantPower || !byWatts || n.shortTime() {
+		return design, design
+	}
+	running = min(design, n.demand.Power.Drawing(n.lowestRunning()))
+	rest = design
+	if n.restLimit > 0 {
+		rest = min(design, n.demand.Power.Drawing(n.restLimit))
+	}
+	return running, rest
 }
 
 // place sets the ways of feed and return, and where the fuse sits.

@@ -164,11 +164,7 @@ func (s *solver) grommet(bore quantity.Millimetres) *catalog.Sundry {
 // widest there is; nil where the shop has none.
 func (s *solver) smallest(use catalog.Use, outer quantity.Millimetres) *catalog.Sundry {
 	var best, widest *catalog.Sundry
-	for i := range s.cat.Sundries {
-		x := &s.cat.Sundries[i]
-		if x.Use != use {
-			continue
-		}
+	for _, x := range s.cat.SundriesFor(use) {
 		if x.Inner >= outer && (best == nil || x.Inner < best.Inner) {
 			best = x
 		}

@@ -19,7 +19,8 @@ type need struct {
 	duty      electrical.Duty
 	surge     electrical.Surge
 	load      quantity.Amps // heats conductor and fuse: equivalent continuous
-	peak      quantity.Amps // for drop
+	peak      quantity.Amps // for drop, engine running
+	restPeak  quantity.Amps // for drop, engine off
 	hot       quantity.Amps // the most a constant-power load can draw, for heating
 	fuseFloor quantity.Amps // amplifier's own fuses, 0 = none
 	makerFuse quantity.Amps // 0 = none
@@ -41,6 +42,7 @@ type need struct {
 	holderAt   section         // where the fuse sits
 	sealed     bool            // the holder must be sealed
 	ignition   bool            // the fuse must be ignition-protected
+	unplaced   bool            // a bare run: neither vehicle nor bank is known
 	placement  electrical.Placement
 	thinnest   quantity.Size
 	thinReason electrical.Reason
@@ -50,14 +52,18 @@ type need struct {
 // shortTime tells that the load is a short-time one.
 func (n *need) shortTime() bool { return n.duty.ShortTime() }
 
-// lowestVolts gives the lowest volts the device may get under any condition that
-// is judged.
-func lowestVolts(n *need) quantity.Volts {
-	running := max(n.source.Running-n.totalLimit.Of(n.nominal), n.minVolts)
+// lowestRunning gives the lowest volts the device may get, engine running.
+func (n *need) lowestRunning() quantity.Volts {
+	return max(n.source.Running-n.totalLimit.Of(n.nominal), n.minVolts)
+}
+
+// lowest gives the lowest volts the device may get under any condition that is
+// judged.
+func (n *need) lowest() quantity.Volts {
 	if n.restLimit > 0 {
-		return min(running, n.restLimit)
+		return min(n.lowestRunning(), n.restLimit)
 	}
-	return running
+	return n.lowestRunning()
 }
 
 // wire is one conductor in the circuit's surroundings.
@@ -130,12 +136,30 @@ func (n *need) wiresOf(c electrical.Conductor) (wires, bool) {
 // ampacity is the lower of feed and return.
 func (w *wires) ampacity() quantity.Amps { return min(w.feed.ampacity, w.back.ampacity) }
 
-// fuseBound is the largest fuse that the wires may have.
+// fuseBound is the largest fuse that the wires may have. Only a short-time motor in
+// a vehicle that is known may go above the ampacity; protects then asks for the
+// far-end fault to be cleared.
 func (n *need) fuseBound(w *wires) quantity.Amps {
-	if n.shortTime() {
+	if n.shortTime() && !n.unplaced {
 		return w.ampacity() * quantity.Amps(electrical.FuseOverAmpacity(n.category))
 	}
 	return w.ampacity()
+}
+
+// protects tells whether a fuse protects the wires: it is within their ampacity,
+// or within a short-time motor's bound and clears a fault at the far end, on the
+// bank's high resistance and the hot cable.
+func (n *need) protects(w *wires, fuse *catalog.Fuse, figures electrical.FamilyFigures) bool {
+	if fuse.Rating <= w.ampacity() {
+		return true
+	}
+	if fuse.Rating > n.fuseBound(w) {
+		return false
+	}
+	_, high := n.bank.Resistance()
+	loop := w.conductor.Resistance(n.feed.length+n.back.length, w.conductor.Rating) + n.chassisR + figures.Contacts + electrical.ColdFuseResistance(figures, fuse.Rating)
+	fault := quantity.Amps(float64(n.restVolts) / float64(high+loop))
+	return electrical.ClearsFarEnd(w.conductor, fuse.Family, fuse.Rating, fault)
 }
 
 // carries tells whether the wires bear the load's heat.
@@ -179,7 +203,7 @@ func (n *need) fuseSuits(f electrical.Family, rating quantity.Amps) bool {
 	if rating < n.fuseFloor || n.load > electrical.CarryLimit(f, rating, ambient, n.defaults.LoadShare) {
 		return false
 	}
-	if n.hot > electrical.CarryLimit(f, rating, ambient, 1) {
+	if n.hot > electrical.BearLimit(f, rating, ambient) {
 		return false
 	}
 	curve := electrical.CurveOf(f, rating)
@@ -205,9 +229,9 @@ func (n *need) conductorDropHolds(w *wires) bool {
 	return w.drop <= n.conductorLimit.Of(n.nominal)+dropSlack
 }
 
-// totalDrop is conductors, joints, fuse, holder and chassis together.
-func (n *need) totalDrop(w *wires, joints, fuse quantity.Ohms) quantity.Volts {
-	return w.drop + n.peak.Through(joints+fuse+n.chassisR)
+// totalResistance is conductors, joints, fuse, holder and chassis together.
+func (n *need) totalResistance(w *wires, joints, fuse quantity.Ohms) quantity.Ohms {
+	return w.resistance + joints + fuse + n.chassisR
 }
 
 // totalDropHolds tells that the whole circuit keeps its limits, engine running.
@@ -215,12 +239,13 @@ func (n *need) totalDropHolds(drop quantity.Volts) bool {
 	return drop <= n.totalLimit.Of(n.nominal)+dropSlack && n.source.Running-drop >= n.minVolts-dropSlack
 }
 
-// restHolds tells that the device gets enough with the engine off.
-func (n *need) restHolds(drop quantity.Volts) bool {
-	return n.restLimit == 0 || n.restVolts-drop >= n.restLimit-dropSlack
+// restHolds tells that the device gets enough with the engine off through the
+// circuit's resistance.
+func (n *need) restHolds(r quantity.Ohms) bool {
+	return n.restLimit == 0 || n.restVolts-n.restPeak.Through(r) >= n.restLimit-dropSlack
 }
 
-// fuseRatedFor tells that the family is rated for the system's volts.
+// voltageHolds tells that the fuse is rated for the system's volts.
 func (n *need) voltageHolds(fuse *catalog.Fuse) bool { return fuse.Voltage >= n.source.Highest }
 
 // interrupts tells whether a fuse clears the fault behind it, with what it must
@@ -232,20 +257,11 @@ func (n *need) interrupts(fuse *catalog.Fuse, figures electrical.FamilyFigures, 
 	if n.bank.AcceptsRoadFamilies(fuse.Family, n.category) {
 		return need, true
 	}
-	return need, interruptingOf(fuse, figures, n.source.Highest) >= need.Required
+	return need, fuse.InterruptingAt(n.source.Highest) >= need.Required
 }
 
 // coldCable is the conductor temperature at which a fault is strongest.
 const coldCable quantity.Celsius = 20
-
-// interruptingOf gives the fuse's own figure where the catalog states one, else
-// its family's at the system's volts.
-func interruptingOf(fuse *catalog.Fuse, figures electrical.FamilyFigures, highest quantity.Volts) quantity.Amps {
-	if fuse.Interrupting > 0 {
-		return fuse.Interrupting
-	}
-	return figures.InterruptingAt(highest)
-}
 
 // tailTo gives the cable between battery and a holder; none where it sits on the post.
 func (n *need) tailTo(h *catalog.Holder) quantity.Metres {

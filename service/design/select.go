@@ -16,7 +16,8 @@ type choice struct {
 	wires wires
 	with  protection
 	ends  circuitEnds
-	drop  quantity.Volts // total, at peak
+	drop  quantity.Volts // total, engine running
+	total quantity.Ohms  // of the whole circuit
 	// interruption is what the fuse must clear.
 	interruption electrical.Interruption
 	nano         int64
@@ -164,7 +165,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	case !n.fuseSuits(with.fuse.Family, with.fuse.Rating):
 		t.count(bindFuseRating)
 		return nil
-	case with.fuse.Rating > n.fuseBound(&w):
+	case !n.protects(&w, with.fuse, with.figures):
 		t.count(bindFuseAmpacity)
 		return nil
 	case !n.voltageHolds(with.fuse):
@@ -185,18 +186,19 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	if !s.holderEnds(c, p, with.holder, &ends, t) {
 		return nil
 	}
-	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, n.peak) + with.figures.Contacts
-	drop := n.totalDrop(&w, ends.joints(), fuse)
+	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
+	r := n.totalResistance(&w, ends.joints(), fuse)
+	drop := n.peak.Through(r)
 	if !n.totalDropHolds(drop) {
 		t.count(bindTotalDrop)
 		return nil
 	}
-	if !n.restHolds(drop) {
+	if !n.restHolds(r) {
 		t.count(bindRestVolts)
 		return nil
 	}
 	nano := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family)
-	return &choice{pair: p, wires: w, with: with, ends: ends, drop: drop, interruption: interruption, nano: nano}
+	return &choice{pair: p, wires: w, with: with, ends: ends, drop: drop, total: r, interruption: interruption, nano: nano}
 }
 
 // deviceEnds plans the ends that do not depend on the holder.

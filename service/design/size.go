@@ -76,8 +76,8 @@ func (d *Designer) Size(q RunQuestion) (*RunAnswer, error) {
 		return nil, d.unmetRun(&q, n, t)
 	}
 	answer := &RunAnswer{
-		Conductor: picked.wires.conductor, Fuse: picked.with.fuse, Load: n.load, Peak: n.peak, Ampacity: picked.wires.ampacity(), Resistance: picked.wires.resistance,
-		FuseMax: largestRating(n, picked, protections), LengthMax: d.longest(q, picked.wires.conductor.Size), Check: n.check(picked, n.source.Running, n.totalLimit),
+		Conductor: picked.wires.conductor, Fuse: picked.with.fuse, Load: n.load, Peak: n.demand.Design, Ampacity: picked.wires.ampacity(), Resistance: picked.wires.resistance,
+		FuseMax: largestRating(n, picked, protections), LengthMax: d.longest(q, picked.wires.conductor.Size), Check: n.check(picked, n.peak, n.source.Running, n.totalLimit),
 	}
 	if metric, _ := pick(n, &q, metricSizes, protections); metric != nil {
 		answer.Metric = metric.wires.conductor.Size
@@ -126,7 +126,7 @@ func trimmed(v Violations) Violations {
 // runNeed gives the need of a run that belongs to no vehicle.
 func (d *Designer) runNeed(q *RunQuestion) (*need, *Unmet) {
 	defaults := &d.cat.Shop.Defaults
-	n := &need{defaults: defaults, category: q.Category, nominal: q.Nominal, bank: electrical.Bank{Chemistry: electrical.AGM, Nominal: q.Nominal}}
+	n := &need{defaults: defaults, category: q.Category, nominal: q.Nominal, unplaced: true, bank: electrical.Bank{Chemistry: electrical.AGM, Nominal: q.Nominal}}
 	n.source, _ = defaults.SourceAt(q.Nominal)
 	device := Device{ID: "run", Kind: q.Kind, Load: q.Load, MaxDrop: q.MaxDrop, HasMaxDrop: q.HasMaxDrop}
 	n.limits(&device)
@@ -194,32 +194,33 @@ func tryFuse(n *need, w wires, joints quantity.Ohms, with protection, t *tally) 
 	case !n.fuseSuits(with.fuse.Family, with.fuse.Rating):
 		t.count(bindFuseRating)
 		return nil
-	case with.fuse.Rating > n.fuseBound(&w):
+	case !n.protects(&w, with.fuse, with.figures):
 		t.count(bindFuseAmpacity)
 		return nil
 	case !n.voltageHolds(with.fuse):
 		t.count(bindVoltage)
 		return nil
 	}
-	drop := n.totalDrop(&w, joints, electrical.FuseResistance(with.figures, with.fuse.Rating, n.peak)+with.figures.Contacts)
+	r := n.totalResistance(&w, joints, electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load))+with.figures.Contacts)
+	drop := n.peak.Through(r)
 	if !n.totalDropHolds(drop) {
 		t.count(bindTotalDrop)
 		return nil
 	}
-	if !n.restHolds(drop) {
+	if !n.restHolds(r) {
 		t.count(bindRestVolts)
 		return nil
 	}
 	// The cables have no SKU here: ties fall to the fuse's.
 	none := &catalog.Conductor{}
-	return &choice{pair: pair{none, none}, wires: w, with: with, drop: drop, nano: with.fuse.UnitNano + with.holder.UnitNano}
+	return &choice{pair: pair{none, none}, wires: w, with: with, drop: drop, total: r, nano: with.fuse.UnitNano + with.holder.UnitNano}
 }
 
 // largestRating gives the largest stocked rating that the conductor may have.
 func largestRating(n *need, picked *choice, protections []protection) quantity.Amps {
 	best := picked.with.fuse.Rating
 	for _, p := range protections {
-		if p.fuse.Rating <= n.fuseBound(&picked.wires) {
+		if p.fuse.Rating <= picked.wires.ampacity() {
 			best = max(best, p.fuse.Rating)
 		}
 	}

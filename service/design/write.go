@@ -14,12 +14,12 @@ func numbered(id string, i int) string { return fmt.Sprintf("%s-%d", id, i) }
 // write turns a choice into the circuit of the reply.
 func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	n := &c.need
-	out := Circuit{ID: c.device.ID, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Load: n.load, Peak: n.peak}
+	out := Circuit{ID: c.device.ID, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
 	out.Runs = s.writeRuns(c, b)
-	out.Running = n.check(b, n.source.Running, n.totalLimit)
+	out.Running = n.check(b, n.peak, n.source.Running, n.totalLimit)
 	if n.restLimit > 0 {
-		off := n.check(b, n.restVolts, restPercent(n))
+		off := n.check(b, n.restPeak, n.restVolts, restPercent(n))
 		out.EngineOff = &off
 	}
 	out.Reasons = append(out.Reasons, n.reasons...)
@@ -49,17 +49,19 @@ func restPercent(n *need) quantity.Percent {
 	return quantity.Percent((n.restVolts - n.restLimit) / n.nominal * 100)
 }
 
-func (n *need) check(b *choice, source quantity.Volts, limit quantity.Percent) VoltageCheck {
+// check sets a drop beside its limits; the choice has passed them.
+func (n *need) check(b *choice, i quantity.Amps, source quantity.Volts, limit quantity.Percent) VoltageCheck {
+	drop := i.Through(b.total)
 	return VoltageCheck{
-		Source: source, Device: source - b.drop, Drop: b.drop, DropPercent: quantity.Percent(b.drop / n.nominal * 100), LimitPercent: limit,
-		ConductorDrop: b.wires.drop, ConductorLimitPercent: n.conductorLimit, Pass: true,
+		Source: source, Device: source - drop, Drop: drop, DropPercent: quantity.Percent(drop / n.nominal * 100), LimitPercent: limit,
+		ConductorDrop: i.Through(b.wires.resistance), ConductorLimitPercent: n.conductorLimit, Pass: true,
 	}
 }
 
 func (s *solver) writeProtection(c *circuitPlan, b *choice) Overcurrent {
 	n, fuse := &c.need, b.with.fuse
 	o := Overcurrent{Fuse: fuse, Holder: b.with.holder, Distance: n.tailTo(b.with.holder), Zone: c.battery.Zone,
-		Interrupting: interruptingOf(fuse, b.with.figures, n.source.Highest)}
+		Interrupting: fuse.InterruptingAt(n.source.Highest)}
 	o.Prospective = n.bank.Prospective(n.restVolts, b.wires.conductor.Resistance(o.Distance, coldCable)+b.with.figures.Contacts+electrical.ColdFuseResistance(b.with.figures, fuse.Rating))
 	o.Reasons = append(o.Reasons, n.ratingReason(b), electrical.Because("fuse.ampacity", electrical.SourceAmpacity,
 		electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("ampacity_a", b.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", n.fuseBound(&b.wires), electrical.UnitA)))

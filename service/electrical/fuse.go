@@ -123,3 +123,13 @@ func ShareAtAmbient(f Family, ambient quantity.Celsius) float64 {
 func CarryLimit(f Family, rating quantity.Amps, ambient quantity.Celsius, loadShare float64) quantity.Amps {
 	return quantity.Amps(float64(rating) * min(loadShare, ShareAtAmbient(f, ambient)))
 }
+
+// roomAmbient is where a fuse's rating is stated and a cabin's holder sits.
+const roomAmbient quantity.Celsius = 30
+
+// BearLimit gives the largest load that a fuse bears now and then without the
+// margin for lasting loads: its rating, less what the holder's ambient takes off
+// against a cabin's.
+func BearLimit(f Family, rating quantity.Amps, ambient quantity.Celsius) quantity.Amps {
+	return quantity.Amps(float64(rating) * min(1, ShareAtAmbient(f, ambient)/ShareAtAmbient(f, roomAmbient)))
+}

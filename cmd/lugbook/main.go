@@ -1,0 +1,18 @@
+// Command lugbook is the shop's command line: it sizes, plans and quotes wiring
+// through the Lugbook service, in its own process unless an address is given.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() { os.Exit(withSignals(os.Args[1:])) }
+
+func withSignals(args []string) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return run(ctx, args, os.Stdin, os.Stdout, os.Stderr, os.Getenv)
+}

@@ -1,0 +1,17 @@
+// Command lugbookd serves Lugbook over gRPC.
+package main
+
+import (
+	"context"
+	"os"
+	"os/signal"
+	"syscall"
+)
+
+func main() { os.Exit(withSignals(os.Args[1:])) }
+
+func withSignals(args []string) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	return run(ctx, args, os.Stderr)
+}

@@ -1,0 +1,73 @@
+package rpc
+
+import (
+	"strconv"
+
+	pb "example.com/lugbook/api/lugbook/v1"
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/service/design"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/pricing"
+	"example.com/lugbook/service/quoting"
+)
+
+// job reads a job; at is the path of the message in the request, "" or ending in
+// a dot.
+func (in *intake) job(at string, m *pb.Job) quoting.Job {
+	return quoting.Job{Vehicle: in.vehicle(m.GetVehicle()), VehicleID: m.GetVehicleId(), System: in.system(at+"system", m.GetSystem()), Terms: in.terms(at+"terms", m.GetTerms())}
+}
+
+func (in *intake) terms(at string, m *pb.JobTerms) pricing.Terms {
+	t := pricing.Terms{DiscountReason: m.GetDiscountReason(), TaxExempt: m.GetTaxExempt()}
+	if m.GetDiscountPercent() != 0 {
+		if p := m.GetDiscountPercent(); !(p > 0 && p <= 100) {
+			in.fault(at+".discount_percent", "range", electrical.Num("given", p, electrical.UnitPercent), electrical.Num("low", 0, electrical.UnitPercent), electrical.Num("high", 100, electrical.UnitPercent))
+			return t
+		}
+		t.DiscountPercent = strconv.FormatFloat(m.GetDiscountPercent(), 'f', -1, 64)
+	}
+	return t
+}
+
+// system reads what is to be fed.
+func (in *intake) system(at string, m *pb.System) design.System {
+	s := design.System{Growth: quantity.Percent(m.GetGrowthPercent())}
+	if len(m.GetLeads()) > 0 {
+		in.fault(at+".leads", "not_served")
+	}
+	if l := m.GetLayout(); l == pb.LayoutChoice_LAYOUT_CHOICE_TRUNK {
+		in.fault(at+".layout", "not_served")
+	}
+	for i, d := range m.GetDevices() {
+		s.Devices = append(s.Devices, in.device(indexed(at+".devices", i), d))
+	}
+	return s
+}
+
+func (in *intake) device(at string, m *pb.Device) design.Device {
+	return design.Device{
+		ID: m.GetId(), Label: m.GetLabel(), Kind: electrical.DeviceKind(deviceKinds.word(m.GetKind())), EquipmentSKU: m.GetEquipmentSku(), Zone: m.GetZone(),
+		Quantity: int(m.GetQuantity()), FedFrom: m.GetFedFrom(),
+		Load: electrical.Load{Current: quantity.Amps(m.GetCurrentA()), Input: quantity.Watts(m.GetInputPowerW()), Output: quantity.Watts(m.GetOutputPowerW()),
+			Efficiency: m.GetEfficiency(), Audio: audio(m.GetAudio()), Behaviour: electrical.Behaviour(behaviours.word(m.GetBehaviour()))},
+		Duty: duty(m.GetDuty()), Surge: electrical.Surge{Current: quantity.Amps(m.GetSurge().GetCurrentA()), Duration: design.Seconds(m.GetSurge().GetSeconds())},
+		MinVolts: quantity.Volts(m.GetMinV()), MaxDrop: quantity.Percent(m.GetMaxDropPercent()), HasMaxDrop: m.MaxDropPercent != nil,
+		DropClass: electrical.DropClass(dropClasses.word(m.GetDropClass())), Maker: in.maker(at+".maker", m.GetMaker()), CustomerSupplied: m.GetCustomerSupplied(),
+		Measured: quantity.Metres(m.GetMeasuredLengthM()), HasMeasured: m.MeasuredLengthM != nil, Switched: m.GetSwitched(), UsedEngineOff: m.UsedEngineOff,
+	}
+}
+
+func audio(m *pb.AudioOutput) electrical.Audio {
+	return electrical.Audio{RMS: quantity.Watts(m.GetRmsW()), Channels: int(m.GetChannels()), Class: electrical.AmplifierClass(classes.word(m.GetAmplifierClass())),
+		Efficiency: m.GetEfficiency(), OnboardFuse: quantity.Amps(m.GetOnboardFuseA()), Regulated: m.GetRegulated()}
+}
+
+func duty(m *pb.Duty) electrical.Duty {
+	return electrical.Duty{Kind: electrical.DutyKind(dutyKinds.word(m.GetKind())), On: design.Seconds(m.GetOnS()), Off: design.Seconds(m.GetOffS()), Share: m.GetShare()}
+}
+
+func (in *intake) maker(at string, m *pb.MakerInstructions) design.Maker {
+	return design.Maker{Fuse: quantity.Amps(m.GetFuseA()), ConductorMin: in.conductorSize(at+".conductor_min", m.GetConductorMin()),
+		TerminalMax: in.conductorSize(at+".terminal_max", m.GetTerminalMax()), Positive: in.landing(at+".positive", m.GetPositive()),
+		Negative: in.landing(at+".negative", m.GetNegative()), ReturnToBattery: m.GetReturnToBattery(), Manual: m.GetManual()}
+}

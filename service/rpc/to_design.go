@@ -1,0 +1,140 @@
+package rpc
+
+import (
+	pb "example.com/lugbook/api/lugbook/v1"
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/design"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+
+	"google.golang.org/protobuf/proto"
+)
+
+// names gives the labels of zones and devices by id, for sentences.
+type names map[string]string
+
+func namesOf(v *catalog.Vehicle, d *design.Design) names {
+	n := names{}
+	for _, z := range v.Zones {
+		n["zone/"+z.ID] = z.Label
+	}
+	for _, c := range d.Circuits {
+		n["device/"+c.ID] = c.Label
+	}
+	return n
+}
+
+// point gives where a run begins or ends, in words.
+func (p prose) point(at design.Point, n names) string {
+	name := n["device/"+at.ID]
+	if at.Kind == design.AtChassis {
+		name = n["zone/"+at.ID]
+	}
+	if name == "" {
+		name = at.ID
+	}
+	return p.Say("point."+string(at.Kind), electrical.Name("name", name))
+}
+
+func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb.Design {
+	n := namesOf(v, d)
+	out := &pb.Design{Layout: pb.Layout_LAYOUT_SINGLE, SafetyNotes: p.notes(d.Notes), RulesVersion: design.RulesVersion, CatalogRevision: revision}
+	for i := range d.Circuits {
+		out.Circuits = append(out.Circuits, p.circuit(&d.Circuits[i], n))
+	}
+	for _, c := range d.Conflicts {
+		out.Conflicts = append(out.Conflicts, &pb.Conflict{DeviceId: c.DeviceID, Code: c.Code, Text: p.Say("conflict."+c.Code, c.Figures...), Figures: p.figures(c.Figures)})
+	}
+	for _, a := range d.Advice {
+		out.Advice = append(out.Advice, &pb.Advice{Code: a.Code, At: a.At, Text: p.Say("advice."+a.Code, a.Figures...), Figures: p.figures(a.Figures)})
+	}
+	return out
+}
+
+func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
+	out := &pb.Circuit{Id: c.ID, Label: c.Label, DeviceIds: c.DeviceIDs, LoadA: float64(c.Load), PeakA: float64(c.Peak), FedFrom: c.FedFrom,
+		Protection: p.overcurrent(&c.Protection, n), Running: check(c.Running), Reasons: p.reasons(c.Reasons)}
+	if c.EngineOff != nil {
+		out.EngineOff = check(*c.EngineOff)
+	}
+	for i := range c.Runs {
+		out.Runs = append(out.Runs, p.run(&c.Runs[i], n))
+	}
+	return out
+}
+
+func (p prose) overcurrent(o *design.Overcurrent, n names) *pb.OvercurrentDevice {
+	at := p.Say("point.fuse_place", electrical.Name("name", n["zone/"+o.Zone]), electrical.Num("distance_m", o.Distance, electrical.UnitM))
+	if o.Holder.OnPost {
+		at = p.Say("point.fuse_on_post")
+	}
+	return &pb.OvercurrentDevice{Family: families.number(string(o.Fuse.Family)), RatingA: float64(o.Fuse.Rating), Sku: o.Fuse.SKU, HolderSku: o.Holder.SKU,
+		DistanceM: proto.Float64(float64(o.Distance)), InterruptingA: float64(o.Interrupting), ProspectiveA: float64(o.Prospective),
+		Reasons: p.reasons(o.Reasons), At: at, Description: o.Fuse.Description, HolderDescription: o.Holder.Description}
+}
+
+func check(v design.VoltageCheck) *pb.VoltageCheck {
+	return &pb.VoltageCheck{SourceV: float64(v.Source), DeviceV: float64(v.Device), DropV: float64(v.Drop), DropPercent: float64(v.DropPercent), LimitPercent: float64(v.LimitPercent),
+		ConductorDropV: float64(v.ConductorDrop), ConductorLimitPercent: float64(v.ConductorLimitPercent), Pass: v.Pass}
+}
+
+func (p prose) run(r *design.Run, n names) *pb.Run {
+	out := &pb.Run{Id: r.ID, From: p.point(r.From, n), To: p.point(r.To, n), Polarity: polarities.number(string(r.Polarity)), LengthM: float64(r.Length),
+		Conductor: conductor(r.Conductor.Conductor), Sku: r.Conductor.SKU, CurrentA: float64(r.Current), AmpacityA: float64(r.Ampacity),
+		ResistanceMohm: r.Resistance.Milliohms(), DropV: float64(r.Drop), ConductorC: float64(r.Temperature), Reasons: p.reasons(r.Reasons),
+		Environment: environments.number(string(r.Environment)), Colour: r.Conductor.Colour, Label: r.Conductor.Description}
+	for i, at := range []design.Point{r.From, r.To} {
+		end := p.end(&r.Ends[i].Plan, r.Ends[i].Landing)
+		end.At = p.point(at, n)
+		out.Ends = append(out.Ends, end)
+	}
+	return out
+}
+
+func (p prose) end(plan *termination.Plan, landing catalog.Landing) *pb.End {
+	out := &pb.End{Landing: landingOut(landing), SleeveCutMm: float64(plan.SleeveCut), StripMm: float64(plan.Strip), PullMinN: float64(plan.Pull),
+		Method: methods.number(string(plan.Method)), Reasons: p.reasons(plan.Reasons)}
+	if plan.Terminal != nil {
+		out.TerminalSku, out.Terminal = plan.Terminal.SKU, plan.Terminal.Description
+	}
+	if plan.Sleeve != nil {
+		out.SleeveSku, out.Sleeve = plan.Sleeve.SKU, plan.Sleeve.Description
+	}
+	if plan.Tool != nil {
+		out.ToolSku, out.Die = plan.Tool.SKU, plan.Tool.Dies
+	}
+	for _, step := range plan.Steps {
+		out.Steps = append(out.Steps, p.Say("step."+step.Code, step.Figures...))
+	}
+	return out
+}
+
+func landingOut(l catalog.Landing) *pb.Landing {
+	out := &pb.Landing{Kind: landingKinds.number(string(l.Kind)), Stud: string(l.Stud)}
+	if !l.Largest.IsZero() {
+		out.Largest = sizeOut(l.Largest)
+	}
+	return out
+}
+
+// sizeOut gives a bare size as a conductor message.
+func sizeOut(s quantity.Size) *pb.Conductor {
+	if s.IsZero() {
+		return nil
+	}
+	if s.IsAWG() {
+		return &pb.Conductor{Size: &pb.Conductor_Awg{Awg: s.Label()}}
+	}
+	return &pb.Conductor{Size: &pb.Conductor_AreaMm2{AreaMm2: float64(s.Area())}}
+}
+
+func conductor(c electrical.Conductor) *pb.Conductor {
+	out := sizeOut(c.Size)
+	if out == nil {
+		out = &pb.Conductor{}
+	}
+	out.Material, out.Insulation = materials.number(string(c.Material)), insulations.number(string(c.Insulation))
+	out.InsulationC = proto.Float64(float64(c.Rating))
+	return out
+}

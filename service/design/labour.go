@@ -8,6 +8,16 @@ import (
 	"example.com/lugbook/service/electrical"
 )
 
+// operation gives the labour of a task and remembers a task that the shop has no
+// time for: a quote without it would be too low, so there is none.
+func (s *solver) operation(task catalog.Task, size quantity.Size) (*catalog.Operation, bool) {
+	op, ok := s.cat.Operation(task, size)
+	if !ok && s.noTime == nil {
+		s.noTime = &Unmet{Constraint: "labour", At: string(task), Figures: []electrical.Figure{electrical.Word("task", task), electrical.SizeFigure("conductor", size)}}
+	}
+	return op, ok
+}
+
 // circuitWork is the labour of a circuit besides its ends.
 func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	var work []catalog.Work
@@ -16,7 +26,7 @@ func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	}
 	work = append(work, s.pullWork(c, b.pair.feed.Size)...)
 	shop := &s.cat.Shop
-	if op, ok := s.cat.Operation(catalog.TaskLoom, quantity.Size{}); ok {
+	if op, ok := s.operation(catalog.TaskLoom, quantity.Size{}); ok {
 		for _, section := range c.need.feed.sections {
 			work = append(work, shop.WorkOf(op, cutMillimetres(section.length), section.environment))
 		}
@@ -24,15 +34,20 @@ func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	const labelledRuns = 2 // feed and return
 	work = s.addWork(work, catalog.TaskLabel, labelledRuns, electrical.Cabin)
 	work = s.addWork(work, catalog.TaskTestCircuit, 1, electrical.Cabin)
-	if op, ok := s.cat.FitOperation(c.device.Kind); ok {
+	if op, ok := s.cat.FitOperation(c.device.Kind); !ok {
+		s.noTime = &Unmet{Constraint: "labour", At: c.device.ID, Figures: []electrical.Figure{electrical.Word("task", catalog.TaskFitDevice)}}
+	} else {
 		work = append(work, shop.WorkOf(op, int64(max(1, c.device.Quantity))*1000, c.zone.Environment))
 	}
 	return work
 }
 
 func (s *solver) addWork(work []catalog.Work, task catalog.Task, count int, e electrical.Environment) []catalog.Work {
-	op, ok := s.cat.Operation(task, quantity.Size{})
-	if !ok || count == 0 {
+	if count == 0 {
+		return work
+	}
+	op, ok := s.operation(task, quantity.Size{})
+	if !ok {
 		return work
 	}
 	return append(work, s.cat.Shop.WorkOf(op, int64(count)*1000, e))

@@ -300,7 +300,7 @@ func (s *solver) cableNano(c *circuitPlan, p pair) int64 {
 // pullWork is the labour of drawing the feed through the vehicle; a return that
 // goes the same way is drawn with it.
 func (s *solver) pullWork(c *circuitPlan, size quantity.Size) []catalog.Work {
-	op, ok := s.cat.Operation(catalog.TaskPull, size)
+	op, ok := s.operation(catalog.TaskPull, size)
 	if !ok {
 		return nil
 	}
@@ -318,7 +318,7 @@ func (s *solver) mountWork(c *circuitPlan, f electrical.Family) (catalog.Work, b
 	case electrical.Blade, electrical.Mini, electrical.Micro, electrical.Maxi, electrical.Glass:
 		task = catalog.TaskBladeHolder
 	}
-	op, ok := s.cat.Operation(task, quantity.Size{})
+	op, ok := s.operation(task, quantity.Size{})
 	if !ok {
 		return catalog.Work{}, false
 	}

@@ -44,6 +44,7 @@ type solver struct {
 	pairs       []pair
 	protections []protection
 	chassis     map[string]bool // device id → returns over the body
+	noTime      *Unmet          // a task that the shop has no labour time for
 }
 
 // Design sizes a system in a vehicle. Malformed input gives Violations, a job
@@ -67,6 +68,9 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 		out.Circuits = append(out.Circuits, circuit)
 	}
 	s.finish(plans, out)
+	if s.noTime != nil {
+		return nil, s.noTime
+	}
 	return out, nil
 }
 

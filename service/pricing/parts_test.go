@@ -27,7 +27,7 @@ func TestCableIsChargedInTenthsRoundedUp(t *testing.T) {
 	}{
 		{"a whole tenth stays", catalog.ByMetre, []quantity.Metres{2.5}, 0, 0, "2.5", pricing.Metre},
 		{"one millimetre more is the next tenth", catalog.ByMetre, []quantity.Metres{2.501}, 0, 0, "2.6", pricing.Metre},
-		{"a binary fraction is no millimetre", catalog.ByMetre, []quantity.Metres{0.1 + 0.2}, 0, 0, "0.3", pricing.Metre},
+		{"a binary fraction is no millimetre", catalog.ByMetre, []quantity.Metres{quantity.Metres(math.Nextafter(0.3, 1))}, 0, 0, "0.3", pricing.Metre},
 		{"waste is on top of the cut", catalog.ByMetre, []quantity.Metres{4}, 5, 0, "4.2", pricing.Metre},
 		{"waste counts as the decimal it is written as", catalog.ByMetre, []quantity.Metres{10}, 0.1, 0, "10.1", pricing.Metre},
 		{"rounded after the sum, not for each run", catalog.ByMetre, []quantity.Metres{1.01, 1.01, 1.01}, 0, 0, "3.1", pricing.Metre},

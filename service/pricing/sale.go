@@ -23,8 +23,7 @@ func (q *quoter) pieces(l Line, part *catalog.Part, n *big.Rat) error {
 	case n.Sign() == 0:
 		return nil
 	case part.SoldBy == catalog.ByPack:
-		u := q.packs.add(part, n)
-		u.termination = u.termination || l.Termination
+		q.packs.add(part, n).termination = l.Termination
 		return nil
 	case part.SoldBy != catalog.Each:
 		return fmt.Errorf("%s is counted, yet sold by %q: %w", part.SKU, part.SoldBy, ErrUnpriceable)

@@ -19,16 +19,19 @@
 //	advice.     something worth saying that rejects nothing
 //	unmet.      the constraint that binds, of a job or of one end
 //	violation.  a fault of the input
+//	why.        why a line is on a quote; line.why. names it where no part does
+//	exclusion.  what a quote does not include; quote. its other terms
+//	point.      where a run begins or ends
 //
 // # Language files
 //
 // A language is one file, languages/TAG.yaml. A message names figures in braces,
 // "{current_a}"; a part in square brackets is left out where a figure in it is
-// not given: "This is missing.[ Allowed: {allowed}.]". Numbers are never written
-// into a message: they come as figures, so that the sentence and the rule cannot
-// differ.
+// not given: "This is missing.[ Allowed: {allowed}.]". What a rule works out or
+// holds to is never written into a message: it comes as a figure, so that the
+// sentence and the rule cannot differ.
 //
-// A second language is a second file with the same keys. Every key is compared
-// with the English file by a test, and every code of the domain's source with
-// both.
+// A second language is a second file with the same keys. Tests compare its keys
+// with the English file's, and those with every code, figure and enumeration in
+// the source of the domain.
 package wording

@@ -20,6 +20,7 @@ type maker struct {
 	pkg, function string
 	within        string // only in this function, "" anywhere
 	argument      int
+	skip          int // arguments after the code that are no figures
 	prefix        string
 	adds          []electrical.Figure // figures it adds by itself
 }
@@ -29,7 +30,7 @@ var named = func(key string) electrical.Figure { return electrical.Name(key, "a 
 // makers is every function that takes a code. The domain's packages each have
 // their own short ways.
 var makers = []maker{
-	{function: "Because"},
+	{function: "Because", skip: 1},
 	{pkg: "electrical", function: "placement", argument: 1, adds: []electrical.Figure{electrical.Num("distance_m", 0.45, electrical.UnitM)}},
 	{pkg: "termination", function: "unfit", prefix: "unmet."},
 	{pkg: "termination", function: "add", within: "steps", prefix: "step."},
@@ -41,6 +42,7 @@ var makers = []maker{
 	{pkg: "design", function: "add", argument: 1, prefix: "violation."},
 	{pkg: "quoting", function: "violation", argument: 1, prefix: "violation."},
 	{pkg: "rpc", function: "fault", argument: 1, prefix: "violation."},
+	{pkg: "rpc", function: "Say"},
 }
 
 // built is a struct with a code in it: by field name, or the first where the
@@ -54,6 +56,7 @@ var built = map[string]struct{ field, prefix string }{
 	"Unfit":       {"Constraint", "unmet."},
 	"Note":        {"Code", "note."},
 	"cautionRule": {"code", "note."},
+	"Line":        {"WhyCode", ""},
 }
 
 // sites gives every place that makes a code.
@@ -104,7 +107,7 @@ func (w *walker) call(c *ast.CallExpr) {
 		if m.function != nameOf(c.Fun) || m.pkg != "" && m.pkg != w.file.pkg || m.within != "" && m.within != w.function || m.argument >= len(c.Args) {
 			continue
 		}
-		figures, open := w.figures(c.Args[m.argument+1:])
+		figures, open := w.figures(c.Args[min(m.argument+1+m.skip, len(c.Args)):])
 		w.add(m.prefix, c.Args[m.argument], append(figures, m.adds...), open || c.Ellipsis.IsValid())
 		return // the first that fits: design's add means two things
 	}
@@ -128,9 +131,10 @@ func (w *walker) composite(c *ast.CompositeLit, kind string) {
 		code, rest = nil, nil
 		for _, e := range c.Elts {
 			kv := e.(*ast.KeyValueExpr)
-			if nameOf(kv.Key) == b.field {
+			switch nameOf(kv.Key) {
+			case b.field:
 				code = kv.Value
-			} else {
+			case "Figures":
 				rest = append(rest, kv.Value)
 			}
 		}
@@ -138,8 +142,8 @@ func (w *walker) composite(c *ast.CompositeLit, kind string) {
 	if code == nil {
 		return
 	}
-	figures, _ := w.figures(rest)
-	w.add(b.prefix, code, figures, kind == "Unmet" || kind == "Unfit" || kind == "Note" || kind == "cautionRule")
+	figures, open := w.figures(rest)
+	w.add(b.prefix, code, figures, open || kind == "Note" || kind == "cautionRule")
 }
 
 // assign sees a code that is put into a reason afterwards.
@@ -170,6 +174,8 @@ func (w *walker) figures(list []ast.Expr) (figures []electrical.Figure, open boo
 		case *ast.CompositeLit:
 			more, unclear := w.figures(e.Elts)
 			figures, open = append(figures, more...), open || unclear
+		default:
+			open = true
 		}
 	}
 	return figures, open
@@ -186,7 +192,10 @@ func (w *walker) figure(c *ast.CallExpr) (electrical.Figure, bool) {
 	}
 	switch nameOf(c.Fun) {
 	case "Num":
-		unit := w.source.consts["electrical"][nameOf(c.Args[2])]
+		unit, ok := w.source.consts["electrical"][nameOf(c.Args[2])]
+		if !ok {
+			unit = string(electrical.UnitFactor) // a parameter
+		}
 		return electrical.Num(key, 12.5, electrical.Unit(unit)), true
 	case "Name":
 		return named(key), true
@@ -201,5 +210,5 @@ func (w *walker) figure(c *ast.CallExpr) (electrical.Figure, bool) {
 // wordOf is one code of each enumeration that a figure carries.
 var wordOf = map[string]string{
 	"amplifier_class": "class_d", "category": string(electrical.Boat), "chemistry": string(electrical.AGM), "environment": string(electrical.Cabin),
-	"family": string(electrical.ANL), "form": "ring", "material": string(electrical.Copper), "point": "fuse_holder", "task": "crimp_end",
+	"family": string(electrical.ANL), "form": "ring", "material": string(electrical.Copper), "point": "fuse_holder", "task": "crimp_end", "use": "loom",
 }

@@ -175,3 +175,26 @@ func nameOf(e ast.Expr) string {
 	}
 	return ""
 }
+
+// list gives the texts of a package's list.
+func (s *source) list(pkg, name string) []string {
+	var all []string
+	for _, f := range s.files {
+		ast.Inspect(f.tree, func(n ast.Node) bool {
+			v, ok := n.(*ast.ValueSpec)
+			if !ok || f.pkg != pkg || v.Names[0].Name != name || len(v.Values) == 0 {
+				return true
+			}
+			ast.Inspect(v.Values[0], func(n ast.Node) bool {
+				if e, ok := n.(ast.Expr); ok {
+					if text, ok := literal(e); ok {
+						all = append(all, text)
+					}
+				}
+				return true
+			})
+			return false
+		})
+	}
+	return all
+}

@@ -63,3 +63,18 @@ func TestForFallsBackToEnglish(t *testing.T) {
 		require.Equal(t, "en", wording.For(wanted, wording.US).Language(), "%q", wanted)
 	}
 }
+
+// Neither a language nor a code that comes from outside may break anything.
+func FuzzSay(f *testing.F) {
+	f.Add("en-US", "load.current", "current_a", 60.0)
+	f.Add("*;q=0.5,,--", "violation.required", "allowed", -1.0)
+	f.Add("\xff", "{", "[", 0.0)
+	f.Fuzz(func(t *testing.T, language, code, key string, value float64) {
+		teller := wording.For(language, wording.US)
+		said := teller.Say(code, electrical.Num(key, value, electrical.UnitA))
+		if !teller.Has(code) {
+			require.Contains(t, said, code)
+		}
+		require.NotEmpty(t, teller.Language())
+	})
+}

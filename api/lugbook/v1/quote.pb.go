@@ -248,8 +248,9 @@ func (x *Job) GetNotes() []string {
 // Terms of one job.
 type JobTerms struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
-	// Optional. Discount in percent on parts and labour before tax, 0 … 100; how
-	// much a caller may give is a shop rule. Absent: none.
+	// Optional. Discount in percent of the sum of all lines before tax, 0 … 100,
+	// at most four decimal places; how much a caller may give is a shop rule.
+	// Absent: none.
 	DiscountPercent *float64 `protobuf:"fixed64,1,opt,name=discount_percent,json=discountPercent,proto3,oneof" json:"discount_percent,omitempty"`
 	// Required with a discount above 0. Why it is given, at most 200 characters.
 	DiscountReason string `protobuf:"bytes,2,opt,name=discount_reason,json=discountReason,proto3" json:"discount_reason,omitempty"`
@@ -776,7 +777,8 @@ type Line struct {
 	Description string `protobuf:"bytes,5,opt,name=description,proto3" json:"description,omitempty"`
 	// Output only. How many units.
 	Quantity float64 `protobuf:"fixed64,6,opt,name=quantity,proto3" json:"quantity,omitempty"`
-	// Output only. Unit of the quantity: "each", "metre", "foot", "pack" or "hour".
+	// Output only. Unit of the quantity: "each", "m", "ft", "pack", "h", or
+	// "percent" where the quantity is a percentage of the unit price.
 	Unit string `protobuf:"bytes,7,opt,name=unit,proto3" json:"unit,omitempty"`
 	// Output only. Price of one unit.
 	UnitPrice *Money `protobuf:"bytes,8,opt,name=unit_price,json=unitPrice,proto3" json:"unit_price,omitempty"`

@@ -40,6 +40,9 @@ func (s *solver) adviseStuds(plans []circuitPlan, out *Design) {
 		for _, kind := range []PointKind{AtBatteryPositive, AtBatteryNegative} {
 			count := 0
 			for _, c := range out.Circuits {
+				if kind == AtBatteryPositive && c.Protection.Holder.OnPost && c.FedFrom == b.ID {
+					count++ // the holder itself sits on the post
+				}
 				for _, r := range c.Runs {
 					if r.From == (Point{kind, b.ID}) || r.To == (Point{kind, b.ID}) {
 						count++

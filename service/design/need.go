@@ -37,6 +37,8 @@ type need struct {
 	feed, back path
 	chassis    bool
 	chassisR   quantity.Ohms
+	// bodyShare is what the job's other body returns put through the body.
+	bodyShare  quantity.Amps
 	bank       electrical.Bank
 	tail       quantity.Metres // battery to fuse, at most
 	holderAt   section         // where the fuse sits
@@ -234,6 +236,17 @@ func (n *need) totalResistance(w *wires, joints, fuse quantity.Ohms) quantity.Oh
 	return w.resistance + joints + fuse + n.chassisR
 }
 
+// totalDrop is what is lost in the whole circuit at peak, and in the body by what
+// the job's other body returns put through it.
+func (n *need) totalDrop(r quantity.Ohms) quantity.Volts {
+	return n.peak.Through(r) + n.bodyShare.Through(n.chassisR)
+}
+
+// restDrop is the same with the engine off.
+func (n *need) restDrop(r quantity.Ohms) quantity.Volts {
+	return n.restPeak.Through(r) + n.bodyShare.Through(n.chassisR)
+}
+
 // totalDropHolds tells that the whole circuit keeps its limits, engine running.
 func (n *need) totalDropHolds(drop quantity.Volts) bool {
 	return drop <= n.totalLimit.Of(n.nominal)+dropSlack && n.source.Running-drop >= n.minVolts-dropSlack
@@ -242,7 +255,7 @@ func (n *need) totalDropHolds(drop quantity.Volts) bool {
 // restHolds tells that the device gets enough with the engine off through the
 // circuit's resistance.
 func (n *need) restHolds(r quantity.Ohms) bool {
-	return n.restLimit == 0 || n.restVolts-n.restPeak.Through(r) >= n.restLimit-dropSlack
+	return n.restLimit == 0 || n.restVolts-n.restDrop(r) >= n.restLimit-dropSlack
 }
 
 // voltageHolds tells that the fuse is rated for the system's volts.

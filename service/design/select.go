@@ -188,7 +188,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	}
 	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
 	r := n.totalResistance(&w, ends.joints(), fuse)
-	drop := n.peak.Through(r)
+	drop := n.totalDrop(r)
 	if !n.totalDropHolds(drop) {
 		t.count(bindTotalDrop)
 		return nil

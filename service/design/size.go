@@ -77,7 +77,7 @@ func (d *Designer) Size(q RunQuestion) (*RunAnswer, error) {
 	}
 	answer := &RunAnswer{
 		Conductor: picked.wires.conductor, Fuse: picked.with.fuse, Load: n.load, Peak: n.demand.Design, Ampacity: picked.wires.ampacity(), Resistance: picked.wires.resistance,
-		FuseMax: largestRating(n, picked, protections), LengthMax: d.longest(q, picked.wires.conductor.Size), Check: n.check(picked, n.peak, n.source.Running, n.totalLimit),
+		FuseMax: largestRating(n, picked, protections), LengthMax: d.longest(q, picked.wires.conductor.Size), Check: n.check(picked, n.peak, n.totalDrop(picked.total), n.source.Running, n.totalLimit),
 	}
 	if metric, _ := pick(n, &q, metricSizes, protections); metric != nil {
 		answer.Metric = metric.wires.conductor.Size
@@ -202,7 +202,7 @@ func tryFuse(n *need, w wires, joints quantity.Ohms, with protection, t *tally) 
 		return nil
 	}
 	r := n.totalResistance(&w, joints, electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load))+with.figures.Contacts)
-	drop := n.peak.Through(r)
+	drop := n.totalDrop(r)
 	if !n.totalDropHolds(drop) {
 		t.count(bindTotalDrop)
 		return nil

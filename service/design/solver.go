@@ -115,7 +115,24 @@ func (s *solver) planAll(devices []Device) ([]circuitPlan, *Unmet) {
 			s.chassis = s.bodyReturns(plans)
 		}
 	}
+	shareBody(plans)
 	return plans, nil
+}
+
+// shareBody tells every circuit that returns over the body what the others put
+// through it: body and straps are one path.
+func shareBody(plans []circuitPlan) {
+	sum := quantity.Amps(0)
+	for i := range plans {
+		if plans[i].need.chassis {
+			sum += plans[i].need.peak
+		}
+	}
+	for i := range plans {
+		if n := &plans[i].need; n.chassis {
+			n.bodyShare = sum - n.peak
+		}
+	}
 }
 
 // grouped multiplies what a group of equal lights draws.

@@ -20,7 +20,7 @@ func (s *solver) unmet(c *circuitPlan, t *tally) *Unmet {
 	u.Figures = append(u.Figures,
 		electrical.Num("current_a", n.peak, electrical.UnitA), electrical.Num("required_a", n.requiredRating(), electrical.UnitA),
 		electrical.Num("length_m", n.feed.length, electrical.UnitM), electrical.Num("limit_percent", n.conductorLimit, electrical.UnitPercent),
-		electrical.Num("total_limit_percent", n.totalLimit, electrical.UnitPercent))
+		electrical.Num("total_limit_percent", n.totalLimit, electrical.UnitPercent), electrical.Num("lowest_v", n.lowest(), electrical.UnitV))
 	if !n.thinnest.IsZero() {
 		u.Figures = append(u.Figures, electrical.SizeFigure("minimum", n.thinnest))
 	}
@@ -67,6 +67,7 @@ func (s *solver) nearestLength(c *circuitPlan) (electrical.Reason, bool) {
 		if unmet != nil {
 			return false
 		}
+		again.need.bodyShare = c.need.bodyShare
 		best, _ := s.choose(&again)
 		return best != nil
 	}
@@ -93,6 +94,7 @@ func (s *solver) nearestLoad(c *circuitPlan) (electrical.Reason, bool) {
 		if unmet != nil {
 			return false
 		}
+		again.need.bodyShare = c.need.bodyShare
 		best, _ := s.choose(&again)
 		return best != nil
 	}

@@ -17,9 +17,9 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	out := Circuit{ID: c.device.ID, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
 	out.Runs = s.writeRuns(c, b)
-	out.Running = n.check(b, n.peak, n.source.Running, n.totalLimit)
+	out.Running = n.check(b, n.peak, n.totalDrop(b.total), n.source.Running, n.totalLimit)
 	if n.restLimit > 0 {
-		off := n.check(b, n.restPeak, n.restVolts, restPercent(n))
+		off := n.check(b, n.restPeak, n.restDrop(b.total), n.restVolts, restPercent(n))
 		out.EngineOff = &off
 	}
 	out.Reasons = append(out.Reasons, n.reasons...)
@@ -50,8 +50,7 @@ func restPercent(n *need) quantity.Percent {
 }
 
 // check sets a drop beside its limits; the choice has passed them.
-func (n *need) check(b *choice, i quantity.Amps, source quantity.Volts, limit quantity.Percent) VoltageCheck {
-	drop := i.Through(b.total)
+func (n *need) check(b *choice, i quantity.Amps, drop, source quantity.Volts, limit quantity.Percent) VoltageCheck {
 	return VoltageCheck{
 		Source: source, Device: source - drop, Drop: drop, DropPercent: quantity.Percent(drop / n.nominal * 100), LimitPercent: limit,
 		ConductorDrop: i.Through(b.wires.resistance), ConductorLimitPercent: n.conductorLimit, Pass: true,

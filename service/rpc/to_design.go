@@ -27,12 +27,12 @@ func namesOf(v *catalog.Vehicle, d *design.Design) names {
 
 // point gives where a run begins or ends, in words.
 func (p prose) point(at design.Point, n names) string {
-	name := n["device/"+at.ID]
-	if at.Kind == design.AtChassis {
+	name := at.ID
+	switch at.Kind {
+	case design.AtChassis:
 		name = n["zone/"+at.ID]
-	}
-	if name == "" {
-		name = at.ID
+	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder:
+		name = n["device/"+at.ID]
 	}
 	return p.Say("point."+string(at.Kind), electrical.Name("name", name))
 }

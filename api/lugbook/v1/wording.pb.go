@@ -30,7 +30,7 @@ type UnitSystem int32
 const (
 	// Not given: as the shop's rules say.
 	UnitSystem_UNIT_SYSTEM_UNSPECIFIED UnitSystem = 0
-	// Feet and inches, AWG, °F.
+	// Feet and inches, AWG, pounds-force; temperatures stay in °C.
 	UnitSystem_UNIT_SYSTEM_US UnitSystem = 1
 	// Metres and millimetres, mm², °C.
 	UnitSystem_UNIT_SYSTEM_METRIC UnitSystem = 2

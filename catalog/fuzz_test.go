@@ -1,7 +1,6 @@
 package catalog_test
 
 import (
-	"errors"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -14,6 +13,7 @@ import (
 // fuzz reads the minimal folder with one file replaced by whatever comes, and
 // holds what Read promises for any bytes.
 func fuzz(f *testing.F, name string) {
+	f.Helper()
 	folder := minimal(f)
 	sound := folder[name].Data
 	f.Add(sound)
@@ -35,7 +35,7 @@ func fuzz(f *testing.F, name string) {
 		}
 		require.Nil(t, c)
 		var faults catalog.Faults
-		require.True(t, errors.As(err, &faults))
+		require.ErrorAs(t, err, &faults)
 		require.NotEmpty(t, faults)
 		for _, fault := range faults {
 			require.NotEmpty(t, fault.Problem)

@@ -13,6 +13,7 @@ import (
 
 // large gives the minimal folder with so many fuses and terminals besides.
 func large(b *testing.B, parts int) fstest.MapFS {
+	b.Helper()
 	folder := minimal(b)
 	families := electrical.Families()
 	var fuses, terminals []string

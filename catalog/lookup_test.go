@@ -40,6 +40,7 @@ func band(r *rapid.T) (smallest, largest string) {
 
 // random gives a sound folder with random parts and labour.
 func random(t *testing.T, r *rapid.T) fstest.MapFS {
+	t.Helper()
 	folder := minimal(t)
 	rows := func(what string, row func(n int) string) []string {
 		var all []string
@@ -226,7 +227,7 @@ func TestFitOperationAgreesWithScan(t *testing.T) {
 		slices.Sort(named)
 		slices.Sort(rest)
 		got, ok := c.FitOperation(kind)
-		if want := append(named, rest...); len(want) > 0 {
+		if want := slices.Concat(named, rest); len(want) > 0 {
 			require.True(r, ok)
 			assert.Equal(r, want[0], fmt.Sprintf("%d %s", len(got.Devices), got.Code))
 			return

@@ -5,7 +5,6 @@ import (
 	"math"
 	"strings"
 
-	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/electrical"
 )
 
@@ -32,7 +31,6 @@ var (
 	spanGrommets    = from(0, 20, "grommets")
 	spanBundled     = from(0, 200, "conductors")
 	spanLink        = above(0, 1000, "A")
-	nominals        = []quantity.Volts{12, 24, 48}
 	runningFactor   = 1.25 // the highest charging voltage over nominal
 	maxID           = 64
 	allowedID       = fmt.Sprintf("lower-case letters, digits, hyphens and underscores, 1 to %d", maxID)

@@ -1,7 +1,6 @@
 package quantity_test
 
 import (
-	"errors"
 	"math"
 	"strings"
 	"testing"
@@ -69,7 +68,7 @@ func FuzzParseSize(f *testing.F) {
 func requireTidyError(t *testing.T, err error) {
 	t.Helper()
 	var refused *quantity.Error
-	require.True(t, errors.As(err, &refused))
+	require.ErrorAs(t, err, &refused)
 	require.NotEmpty(t, refused.Reason)
 	message := err.Error()
 	// Forty runes of ten bytes each (\U0010ffff) and what surrounds them.

@@ -13,7 +13,7 @@ import (
 const strapAdviceFrom quantity.Amps = 100
 
 func (s *solver) advise(plans []circuitPlan, out *Design) {
-	s.adviseStuds(plans, out)
+	s.adviseStuds(out)
 	sum := quantity.Amps(0)
 	for i := range plans {
 		if plans[i].need.chassis {
@@ -28,19 +28,19 @@ func (s *solver) advise(plans []circuitPlan, out *Design) {
 			out.Advice = append(out.Advice, Advice{Code: "curve_typical", At: c.ID, Figures: []electrical.Figure{electrical.Word("family", f.Family)}})
 		}
 	}
-	s.adviseBundles(plans, out)
+	s.adviseBundles(out)
 }
 
 // adviseStuds says where more terminals would land on a battery post than a stud
 // should bear.
-func (s *solver) adviseStuds(plans []circuitPlan, out *Design) {
+func (s *solver) adviseStuds(out *Design) {
 	limit := termination.StudLimit(s.vehicle.Category)
 	for i := range s.vehicle.Batteries {
 		b := &s.vehicle.Batteries[i]
 		for _, kind := range []PointKind{AtBatteryPositive, AtBatteryNegative} {
 			count := 0
 			for _, c := range out.Circuits {
-				if kind == AtBatteryPositive && c.Protection.Holder.OnPost && c.FedFrom == b.ID {
+				if h := c.Protection.Holder; kind == AtBatteryPositive && h != nil && h.OnPost && c.FedFrom == b.ID {
 					count++ // the holder itself sits on the post
 				}
 				for _, r := range c.Runs {
@@ -64,38 +64,55 @@ const bundleLoad = 0.35
 // adviseBundles says which routes must not be strapped into one tight bundle,
 // because the loaded cables of this job together would need a bundling factor
 // that some of them do not have room for.
-func (s *solver) adviseBundles(plans []circuitPlan, out *Design) {
+func (s *solver) adviseBundles(out *Design) {
 	for i := range s.vehicle.Routes {
-		count, tight := 0, false
-		for k := range plans {
-			if !contains(plans[k].need.feed.routes, i) {
-				continue
-			}
-			for _, run := range out.Circuits[k].Runs {
-				if along(run, &plans[k]) && float64(run.Current) > bundleLoad*float64(run.Ampacity) {
-					count++
-				}
+		route := &s.vehicle.Routes[i]
+		count := 0
+		for _, run := range runsThrough(out, i) {
+			if float64(run.Current) > bundleLoad*float64(run.Ampacity) {
+				count++
 			}
 		}
 		if count <= 2 {
 			continue
 		}
-		factor := electrical.BundlingFactor(count + s.vehicle.Routes[i].BundledWith)
-		for k := range plans {
-			if contains(plans[k].need.feed.routes, i) && float64(out.Circuits[k].Protection.Fuse.Rating) > factor*float64(out.Circuits[k].Runs[0].Ampacity) {
-				tight = true
-			}
-		}
-		if tight {
-			out.Advice = append(out.Advice, Advice{Code: "bundle_apart", At: s.vehicle.Routes[i].From + " – " + s.vehicle.Routes[i].To, Figures: []electrical.Figure{
+		factor := electrical.BundlingFactor(count + route.BundledWith)
+		if tightAt(out, i, factor) {
+			out.Advice = append(out.Advice, Advice{Code: "bundle_apart", At: route.From + " – " + route.To, Figures: []electrical.Figure{
 				electrical.Num("conductors", count, electrical.UnitCount), electrical.Num("factor", factor, electrical.UnitFactor)}})
 		}
 	}
 }
 
-// along tells that a run of the circuit goes the way of the feed.
-func along(r Run, c *circuitPlan) bool {
-	return strings.HasSuffix(r.ID, "/feed") || r.Polarity == Return && !c.need.chassis
+// tightAt tells whether a bundling factor on a route would take some cable's
+// ampacity below its fuse.
+func tightAt(d *Design, route int, factor float64) bool {
+	for i := range d.Circuits {
+		c := &d.Circuits[i]
+		if contains(c.Routes, route) && float64(c.Protection.Fuse.Rating) > factor*float64(c.Runs[0].Ampacity) {
+			return true
+		}
+	}
+	return false
+}
+
+// runsThrough gives the runs whose cable goes through a route: feeds, and returns
+// that go all the way back.
+func runsThrough(d *Design, route int) []*Run {
+	var out []*Run
+	for i := range d.Circuits {
+		c := &d.Circuits[i]
+		if !contains(c.Routes, route) {
+			continue
+		}
+		for k := range c.Runs {
+			r := &c.Runs[k]
+			if strings.HasSuffix(r.ID, "/feed") || r.Polarity == Return && r.To.Kind != AtChassis {
+				out = append(out, r)
+			}
+		}
+	}
+	return out
 }
 
 // assumptions says what was taken for granted, so that the counter can correct it.

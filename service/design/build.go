@@ -14,9 +14,12 @@ type circuitPlan struct {
 	equipment *catalog.Equipment
 	battery   *catalog.Battery
 	zone      *catalog.Zone
-	need      need
-	positive  catalog.Landing
-	negative  catalog.Landing
+	need      need // in force for a feed of its own
+	made      need // with the maker's fuse, where need had to go below it
+	// makerBinding is the constraint that kept the maker's fuse from a feed of its own.
+	makerBinding string
+	positive     catalog.Landing
+	negative     catalog.Landing
 }
 
 // makerLargest is the largest conductor that the device's terminals take by the
@@ -162,7 +165,7 @@ func (s *solver) place(c *circuitPlan) {
 
 // worstEnvironment gives any harsh environment on the way, else the cabin.
 func (n *need) worstEnvironment() electrical.Environment {
-	for _, s := range append(n.feed.governing(n.defaults.GoverningSection), n.back.sections...) {
+	for _, s := range append(n.feed.governing(n.defaults.GoverningSection), n.back.governing(n.defaults.GoverningSection)...) {
 		if s.environment != electrical.Cabin {
 			return s.environment
 		}

@@ -13,11 +13,20 @@ const RulesVersion = "2026.1"
 
 // Design is the sized answer.
 type Design struct {
-	Circuits    []Circuit
-	Conflicts   []Conflict
-	Advice      []Advice
-	Notes       []Note
-	Assumptions []electrical.Reason
+	// Circuits holds a trunk before the branches that it feeds.
+	Circuits []Circuit
+	Blocks   []BlockUse
+	Layout   Layout
+	// Crowded tells that a battery post bears more terminals than it should, because
+	// no arrangement avoids it.
+	Crowded bool
+	// Alternatives are the best of the layouts turned down, cheapest first; theirs
+	// have none.
+	Alternatives []Alternative
+	Conflicts    []Conflict
+	Advice       []Advice
+	Notes        []Note
+	Assumptions  []electrical.Reason
 	// Work of the whole job that belongs to no single circuit: access, battery,
 	// passes, the test of the system.
 	Work []catalog.Work
@@ -25,11 +34,44 @@ type Design struct {
 	Sundries []Material
 }
 
-// Circuit is one feed with its protection and return.
+// Layout is how devices are fed.
+type Layout string
+
+// The layouts. Mixed is a result: trunks in some zones, single feeds elsewhere.
+const (
+	AutoLayout  Layout = "auto"
+	SingleFeeds Layout = "single"
+	TrunkFeeds  Layout = "trunk"
+	MixedLayout Layout = "mixed"
+)
+
+// LayoutChoices lists the layouts that may be asked for.
+func LayoutChoices() []Layout { return []Layout{AutoLayout, SingleFeeds, TrunkFeeds} }
+
+// Alternative is a layout that was turned down.
+type Alternative struct {
+	Design *Design
+	// Differences says zone by zone what it does otherwise.
+	Differences []electrical.Reason
+}
+
+// BlockUse is a block or bus of the design, with where it sits and what feeds it.
+type BlockUse struct {
+	ID, Zone string
+	Part     *catalog.Block
+	FedBy    string // id of the trunk
+	Ways     int    // in use
+}
+
+// Circuit is one feed with its protection and return: a single feed, a trunk, or
+// a branch of a trunk.
 type Circuit struct {
 	ID, Label string
-	DeviceIDs []string
-	FedFrom   string // battery id
+	Kind      CircuitKind
+	DeviceIDs []string // a trunk: all that it feeds
+	FedFrom   string   // battery id; a branch: the trunk's id
+	Zone      string   // a trunk: the zone of its block
+	Routes    []int    // indexes of the vehicle's routes that its cables take
 	// Load is the current that conductor and fuse are rated for; Peak the most
 	// that is drawn at once.
 	Load, Peak quantity.Amps
@@ -43,6 +85,16 @@ type Circuit struct {
 	// Devices to sell and fit.
 	Equipment []Supply
 }
+
+// CircuitKind tells single feeds, trunks and branches apart.
+type CircuitKind string
+
+// The kinds of circuit.
+const (
+	SingleCircuit CircuitKind = "single"
+	TrunkCircuit  CircuitKind = "trunk"
+	BranchCircuit CircuitKind = "branch"
+)
 
 // Supply is a device that the job fits.
 type Supply struct {
@@ -103,6 +155,8 @@ const (
 	AtDeviceNegative  PointKind = "device_negative"
 	AtChassis         PointKind = "chassis"
 	AtSensor          PointKind = "sensor_chassis_side"
+	AtBlock           PointKind = "block" // ID is the zone's
+	AtBus             PointKind = "bus"   // ID is the zone's
 )
 
 // End is one end of a run.
@@ -114,7 +168,8 @@ type End struct {
 // Overcurrent is the fuse of a circuit, its holder and where it sits.
 type Overcurrent struct {
 	Fuse         *catalog.Fuse
-	Holder       *catalog.Holder
+	Holder       *catalog.Holder // nil for a fuse in a block
+	Block        *catalog.Block  // nil for a fuse in a holder of its own
 	Distance     quantity.Metres // from the battery, along the cable, at most
 	Interrupting quantity.Amps
 	Prospective  quantity.Amps

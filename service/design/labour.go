@@ -18,28 +18,48 @@ func (s *solver) operation(task catalog.Task, size quantity.Size) (*catalog.Oper
 	return op, ok
 }
 
-// circuitWork is the labour of a circuit besides its ends.
+// circuitWork is the labour of a single feed besides its ends.
 func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	var work []catalog.Work
 	if w, ok := s.mountWork(c, b.with.fuse.Family); ok {
 		work = append(work, w)
 	}
-	work = append(work, s.pullWork(c, b.pair.feed.Size)...)
-	shop := &s.cat.Shop
-	if op, ok := s.operation(catalog.TaskLoom, quantity.Size{}); ok {
-		for _, section := range c.need.feed.sections {
-			work = append(work, shop.WorkOf(op, cutMillimetres(section.length), section.environment))
+	work = append(work, s.layWork(&c.need.feed, b.pair.feed.Size)...)
+	return s.fitWork(work, c)
+}
+
+// fitWork adds the labour of fixing the device itself.
+func (s *solver) fitWork(work []catalog.Work, c *circuitPlan) []catalog.Work {
+	op, ok := s.cat.FitOperation(c.device.Kind)
+	if !ok {
+		s.noTime = &Unmet{Constraint: "labour", At: c.device.ID, Figures: []electrical.Figure{electrical.Word("task", catalog.TaskFitDevice)}}
+		return work
+	}
+	return append(work, s.cat.Shop.WorkOf(op, int64(max(1, c.device.Quantity))*1000, c.zone.Environment))
+}
+
+// labelledRuns of a circuit: feed and return.
+const labelledRuns = 2
+
+// layWork is the labour of laying a circuit's cables: pull, loom, label, test. A
+// return that goes the way of the feed is drawn with it.
+func (s *solver) layWork(feed *path, size quantity.Size) []catalog.Work {
+	work := make([]catalog.Work, 0, 2*len(feed.sections)+2)
+	for _, task := range []catalog.Task{catalog.TaskPull, catalog.TaskLoom} {
+		band := size
+		if task == catalog.TaskLoom {
+			band = quantity.Size{}
+		}
+		op, ok := s.operation(task, band)
+		if !ok {
+			return nil
+		}
+		for _, section := range feed.sections {
+			work = append(work, s.cat.Shop.WorkOf(op, cutMillimetres(section.length), section.environment))
 		}
 	}
-	const labelledRuns = 2 // feed and return
 	work = s.addWork(work, catalog.TaskLabel, labelledRuns, electrical.Cabin)
-	work = s.addWork(work, catalog.TaskTestCircuit, 1, electrical.Cabin)
-	if op, ok := s.cat.FitOperation(c.device.Kind); !ok {
-		s.noTime = &Unmet{Constraint: "labour", At: c.device.ID, Figures: []electrical.Figure{electrical.Word("task", catalog.TaskFitDevice)}}
-	} else {
-		work = append(work, shop.WorkOf(op, int64(max(1, c.device.Quantity))*1000, c.zone.Environment))
-	}
-	return work
+	return s.addWork(work, catalog.TaskTestCircuit, 1, electrical.Cabin)
 }
 
 func (s *solver) addWork(work []catalog.Work, task catalog.Task, count int, e electrical.Environment) []catalog.Work {
@@ -78,7 +98,7 @@ func (s *solver) jobWork(plans []circuitPlan, out *Design) {
 	for _, i := range used {
 		route := &s.vehicle.Routes[i]
 		passes += route.Grommets
-		if g := s.grommet(s.bundleThrough(plans, out, i)); g != nil && route.Grommets > 0 {
+		if g := s.grommet(bundleThrough(out, i)); g != nil && route.Grommets > 0 {
 			out.Sundries = append(out.Sundries, Material{g, int64(route.Grommets) * 1000})
 		}
 	}
@@ -108,18 +128,11 @@ func (s *solver) usedRoutes(plans []circuitPlan) []int {
 const packing = 1.2
 
 // bundleThrough gives the thickness of all cables that go through a route.
-func (s *solver) bundleThrough(plans []circuitPlan, out *Design, route int) quantity.Millimetres {
+func bundleThrough(out *Design, route int) quantity.Millimetres {
 	squares := 0.0
-	for i := range plans {
-		if !contains(plans[i].need.feed.routes, route) {
-			continue
-		}
-		for _, run := range out.Circuits[i].Runs {
-			if run.ID == plans[i].device.ID+"/feed" || run.Polarity == Return && !plans[i].need.chassis {
-				d := float64(run.Conductor.OuterDiameter)
-				squares += d * d
-			}
-		}
+	for _, run := range runsThrough(out, route) {
+		d := float64(run.Conductor.OuterDiameter)
+		squares += d * d
 	}
 	return quantity.Millimetres(packing * math.Sqrt(squares))
 }
@@ -145,27 +158,44 @@ func clampSpacing(c electrical.Category) quantity.Millimetres {
 	return 600
 }
 
-// circuitSundries is loom, clamps and labels of a circuit.
-func (s *solver) circuitSundries(c *circuitPlan, b *choice) []Material {
-	outer := b.pair.feed.OuterDiameter
-	if !c.need.chassis {
-		outer += b.pair.back.OuterDiameter
+// laySundries is loom, clamps and labels of a circuit whose feed goes a way, alone
+// or with its return; boot is the cover of a battery terminal.
+func (s *solver) laySundries(feed *path, p pair, alone, boot bool) []Material {
+	outer := p.feed.OuterDiameter
+	if !alone {
+		outer += p.back.OuterDiameter
 	}
 	var out []Material
 	if loom := s.smallest(catalog.UseLoom, outer); loom != nil {
-		out = append(out, Material{loom, cutMillimetres(c.need.feed.length)})
+		out = append(out, Material{loom, cutMillimetres(feed.length)})
 	}
 	if clamp := s.smallest(catalog.UseClamp, outer); clamp != nil {
-		out = append(out, Material{clamp, ceilDiv(c.need.feed.length, clampSpacing(s.vehicle.Category)) * 1000})
+		out = append(out, Material{clamp, ceilDiv(feed.length, clampSpacing(s.vehicle.Category)) * 1000})
 	}
 	if label := s.smallest(catalog.UseLabel, 0); label != nil {
-		const labelsPerCircuit = 4 // both ends of feed and return
-		out = append(out, Material{label, labelsPerCircuit * 1000})
+		out = append(out, Material{label, 2 * labelledRuns * 1000})
 	}
-	if boot := s.smallest(catalog.UseBoot, 0); boot != nil && b.ends.source != nil {
-		out = append(out, Material{boot, 1000})
+	if cover := s.smallest(catalog.UseBoot, p.feed.OuterDiameter); cover != nil && boot {
+		out = append(out, Material{cover, 1000})
 	}
 	return out
+}
+
+// materialNano is the price of sundries at unit prices, whole packs left aside.
+func materialNano(list []Material) int64 {
+	sum := int64(0)
+	for _, m := range list {
+		sum += m.Sundry.LengthNano(m.Milli)
+	}
+	return sum
+}
+
+func (s *solver) workNano(list []catalog.Work) int64 {
+	sum := int64(0)
+	for _, w := range list {
+		sum += s.cat.Shop.LabourNano(w.MilliMinutes)
+	}
+	return sum
 }
 
 func (s *solver) grommet(bore quantity.Millimetres) *catalog.Sundry {

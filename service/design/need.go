@@ -94,7 +94,7 @@ func (n *need) wireIn(c electrical.Conductor, p *path) (wire, bool) {
 		if err != nil {
 			return wire{}, false
 		}
-		if iz < w.ampacity {
+		if iz < w.ampacity || iz == w.ampacity && around.Temperature() > w.ambient { // of equal ones the hottest
 			w.ampacity, w.ambient, w.environment = iz, around.Temperature(), s.environment
 		}
 	}
@@ -190,6 +190,12 @@ func (n *need) requiredRating() quantity.Amps {
 		return n.peak
 	}
 	return max(n.fuseFloor, n.load/quantity.Amps(n.defaults.LoadShare))
+}
+
+// belowMaker gives the need with the maker's fuse as a ceiling instead of a demand.
+func (n need) belowMaker() need {
+	n.fuseCeiling, n.makerFuse = n.makerFuse, 0
+	return n
 }
 
 // fuseSuits tells whether a rating of a family serves the load: it carries it,

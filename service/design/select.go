@@ -144,7 +144,7 @@ func (s *solver) tryPair(c *circuitPlan, p pair, t *tally) []*choice {
 	if !ok {
 		return nil
 	}
-	base := s.cableNano(c, p)
+	base := s.layNano(&n.feed, &n.back, p, n.chassis)
 	var out []*choice
 	for _, with := range s.protections {
 		if len(out) > 0 && with.fuse.Rating > out[0].with.fuse.Rating {
@@ -197,7 +197,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		t.count(bindRestVolts)
 		return nil
 	}
-	nano := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family)
+	nano := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
 	return &choice{pair: p, wires: w, with: with, ends: ends, drop: drop, total: r, interruption: interruption, nano: nano}
 }
 
@@ -287,28 +287,11 @@ func cutMillimetres(l quantity.Metres) int64 {
 	return int64(math.Ceil(float64(l)*1000 - rounding))
 }
 
-// cableNano is the price of both cables and the labour of pulling them, which
-// depends on the size.
-func (s *solver) cableNano(c *circuitPlan, p pair) int64 {
-	sum := p.feed.LengthNano(cutMillimetres(c.need.feed.length)) + p.back.LengthNano(cutMillimetres(c.need.back.length))
-	for _, w := range s.pullWork(c, p.feed.Size) {
-		sum += s.cat.Shop.LabourNano(w.MilliMinutes)
-	}
-	return sum
-}
-
-// pullWork is the labour of drawing the feed through the vehicle; a return that
-// goes the same way is drawn with it.
-func (s *solver) pullWork(c *circuitPlan, size quantity.Size) []catalog.Work {
-	op, ok := s.operation(catalog.TaskPull, size)
-	if !ok {
-		return nil
-	}
-	var work []catalog.Work
-	for _, section := range c.need.feed.sections {
-		work = append(work, s.cat.Shop.WorkOf(op, cutMillimetres(section.length), section.environment))
-	}
-	return work
+// layNano is the price of laying a pair of cables: the cables themselves, sundries
+// and labour.
+func (s *solver) layNano(feed, back *path, p pair, alone bool) int64 {
+	sum := p.feed.LengthNano(cutMillimetres(feed.length)) + p.back.LengthNano(cutMillimetres(back.length))
+	return sum + s.workNano(s.layWork(feed, p.feed.Size)) + materialNano(s.laySundries(feed, p, alone, false))
 }
 
 // mountWork is the labour of mounting a holder of a family.
@@ -331,4 +314,13 @@ func (s *solver) mountNano(c *circuitPlan, f electrical.Family) int64 {
 		return 0
 	}
 	return s.cat.Shop.LabourNano(w.MilliMinutes)
+}
+
+// bootNano is the price of the cover of a battery terminal, which the cable goes
+// into.
+func (s *solver) bootNano(cable *catalog.Conductor, boot bool) int64 {
+	if cover := s.smallest(catalog.UseBoot, cable.OuterDiameter); cover != nil && boot {
+		return cover.UnitNano
+	}
+	return 0
 }

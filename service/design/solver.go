@@ -44,7 +44,8 @@ type solver struct {
 	pairs       []pair
 	protections []protection
 	chassis     map[string]bool // device id → returns over the body
-	noTime      *Unmet          // a task that the shop has no labour time for
+	growth      quantity.Percent
+	noTime      *Unmet // a task that the shop has no labour time for
 }
 
 // Design sizes a system in a vehicle. Malformed input gives Violations, a job
@@ -54,24 +55,63 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 		return nil, bad
 	}
 	some := d.candidates[v.Category]
-	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections}
+	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth}
 	plans, unmet := s.planAll(expand(system.Devices))
 	if unmet != nil {
 		return nil, unmet
 	}
-	out := &Design{}
-	for i := range plans {
-		circuit, unmet := s.circuit(&plans[i], out)
-		if unmet != nil {
-			return nil, unmet
-		}
-		out.Circuits = append(out.Circuits, circuit)
+	layout := system.Layout
+	if layout == "" {
+		layout = AutoLayout
 	}
-	s.finish(plans, out)
+	drafts := s.draft(plans, layout)
+	best, without, ok := drafts.best()
+	if !ok {
+		return nil, s.unmet(&plans[without], drafts.tallies[without])
+	}
+	out := s.compose(drafts, best)
+	for i, other := range drafts.others(best) {
+		if i == shownAlternatives {
+			break
+		}
+		out.Alternatives = append(out.Alternatives, Alternative{s.compose(drafts, other), drafts.contents(other)})
+	}
+	if layout == TrunkFeeds && len(best.trunks) == 0 {
+		out.Advice = append(out.Advice, Advice{Code: "no_trunk"})
+	}
 	if s.noTime != nil {
 		return nil, s.noTime
 	}
 	return out, nil
+}
+
+// shownAlternatives is how many of the layouts turned down are reported.
+const shownAlternatives = 2
+
+// compose writes an arrangement down: circuits in the order of the devices, a
+// trunk before its branches.
+func (s *solver) compose(d *drafts, a arrangement) *Design {
+	out := &Design{Layout: layoutOf(a, len(d.plans)), Crowded: a.crowded}
+	fed := fedByTrunk(a.trunks, len(d.plans))
+	for i := range d.plans {
+		c := &d.plans[i]
+		if !fed[i] {
+			s.makerConflicts(c, d.singles[i].with.fuse.Rating, out)
+			out.Circuits = append(out.Circuits, s.write(c, d.singles[i]))
+			continue
+		}
+		for _, t := range a.trunks {
+			if t.branches[0].index == i {
+				circuits, blocks := s.writeTrunk(t, d.plans)
+				out.Circuits, out.Blocks = append(out.Circuits, circuits...), append(out.Blocks, blocks...)
+				for k := range t.branches {
+					s.makerConflicts(&d.plans[t.branches[k].index], t.picked[k].fuse.Rating, out)
+				}
+			}
+		}
+	}
+	s.finish(d.plans, out)
+	return out
 }
 
 // expand gives every device its own entry. Lights of one entry stay together on
@@ -174,38 +214,17 @@ func (s *solver) bodyReturns(plans []circuitPlan) map[string]bool {
 	return out
 }
 
-// circuit chooses the parts of one circuit and writes it down.
-func (s *solver) circuit(c *circuitPlan, out *Design) (Circuit, *Unmet) {
-	best, t := s.choose(c)
-	if best == nil && c.need.makerFuse > 0 {
-		best, t = s.chooseBelowMaker(c, out, t)
-	}
-	if best == nil {
-		return Circuit{}, s.unmet(c, t)
-	}
-	s.makerConflicts(c, best, out)
-	return s.write(c, best), nil
-}
-
 // chooseBelowMaker looks for the nearest fuse below the maker's figure where that
-// figure itself cannot be had, and reports the conflict.
-func (s *solver) chooseBelowMaker(c *circuitPlan, out *Design, t *tally) (*choice, *tally) {
-	maker := c.need.makerFuse
-	c.need.makerFuse = 0
-	c.need.fuseCeiling = maker
-	best, relaxed := s.choose(c)
-	if best == nil {
-		c.need.makerFuse, c.need.fuseCeiling = maker, 0
-		return nil, t
+// figure itself cannot be had, and keeps what stood in its way; nil where there is
+// none either.
+func (s *solver) chooseBelowMaker(c *circuitPlan, t *tally) *choice {
+	relaxed := *c
+	relaxed.need = c.made.belowMaker()
+	best, _ := s.choose(&relaxed)
+	if best != nil {
+		c.need, c.makerBinding = relaxed.need, t.binding()
 	}
-	code := "maker_fuse_not_stocked"
-	if s.stocks(maker) {
-		code = "maker_fuse_above_conductor"
-	}
-	out.Conflicts = append(out.Conflicts, Conflict{DeviceID: c.device.ID, Code: code, Figures: []electrical.Figure{
-		electrical.Num("maker_fuse_a", maker, electrical.UnitA), electrical.Num("fuse_a", best.with.fuse.Rating, electrical.UnitA),
-		electrical.Num("ampacity_a", best.wires.ampacity(), electrical.UnitA)}})
-	return best, relaxed
+	return best
 }
 
 func (s *solver) stocks(rating quantity.Amps) bool {
@@ -217,16 +236,24 @@ func (s *solver) stocks(rating quantity.Amps) bool {
 	return false
 }
 
-// makerConflicts reports where the maker's fuse does not carry the load.
-func (s *solver) makerConflicts(c *circuitPlan, best *choice, out *Design) {
-	n := &c.need
-	if maker := n.makerFuse; maker > 0 && maker < n.load {
-		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: c.device.ID, Code: "maker_fuse_below_load", Figures: []electrical.Figure{
-			electrical.Num("maker_fuse_a", maker, electrical.UnitA), electrical.Num("current_a", n.load, electrical.UnitA)}})
+// makerConflicts reports where the maker's fuse could not be planned, or does not
+// carry the load.
+func (s *solver) makerConflicts(c *circuitPlan, rating quantity.Amps, out *Design) {
+	n, maker := &c.need, c.device.Maker.Fuse
+	figures := []electrical.Figure{electrical.Num("maker_fuse_a", maker, electrical.UnitA), electrical.Num("fuse_a", rating, electrical.UnitA), electrical.Num("current_a", n.load, electrical.UnitA)}
+	id := c.device.ID
+	switch {
+	case maker > 0 && rating != maker && !s.stocks(maker):
+		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: id, Code: "maker_fuse_not_stocked", Figures: figures})
+	case maker > 0 && rating != maker:
+		figures = append(figures, electrical.Word("constraint", c.makerBinding))
+		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: id, Code: "maker_fuse_not_possible", Figures: figures})
+	case maker > 0 && maker < n.load:
+		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: id, Code: "maker_fuse_below_load", Figures: figures})
 	}
 	// More than a quarter above the amplifier's own fuses is worth a word.
-	if n.fuseFloor > 0 && best.with.fuse.Rating > n.fuseFloor*5/4 {
+	if n.fuseFloor > 0 && rating > n.fuseFloor*5/4 {
 		out.Advice = append(out.Advice, Advice{Code: "fuse_above_onboard", At: c.device.ID, Figures: []electrical.Figure{
-			electrical.Num("fuse_a", best.with.fuse.Rating, electrical.UnitA), electrical.Num("onboard_fuse_a", n.fuseFloor, electrical.UnitA)}})
+			electrical.Num("fuse_a", rating, electrical.UnitA), electrical.Num("onboard_fuse_a", n.fuseFloor, electrical.UnitA)}})
 	}
 }

@@ -11,6 +11,7 @@ type System struct {
 	Devices []Device
 	// Growth is how much more the trunks are to carry later; single feeds ignore it.
 	Growth quantity.Percent
+	Layout Layout // empty = AutoLayout
 }
 
 // Device is one piece of equipment, or a group of equal ones.

@@ -15,6 +15,7 @@ import (
 const (
 	maxDevices  = 1000
 	maxQuantity = 100
+	maxGrowth   = 200
 	maxWatts    = 30000
 	maxLength   = 100 // m
 	maxSeconds  = 24 * 3600
@@ -139,6 +140,10 @@ func (c *checker) knownZone(field, zone string, zones map[string]bool) {
 
 func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 	c.count("system.devices", len(s.Devices), 1, maxDevices)
+	if s.Layout != "" {
+		known(c, "system.layout", s.Layout, LayoutChoices())
+	}
+	c.within("system.growth_percent", float64(s.Growth), 0, maxGrowth, electrical.UnitPercent)
 	zones, batteries := map[string]bool{}, map[string]bool{}
 	for i := range v.Zones {
 		zones[v.Zones[i].ID] = true

@@ -14,7 +14,7 @@ func numbered(id string, i int) string { return fmt.Sprintf("%s-%d", id, i) }
 // write turns a choice into the circuit of the reply.
 func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	n := &c.need
-	out := Circuit{ID: c.device.ID, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Load: n.load, Peak: n.demand.Design}
+	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
 	out.Runs = s.writeRuns(c, b)
 	out.Running = n.check(b, n.peak, n.totalDrop(b.total), n.source.Running, n.totalLimit)
@@ -24,7 +24,7 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	}
 	out.Reasons = append(out.Reasons, n.reasons...)
 	out.Work = s.circuitWork(c, b)
-	out.Sundries = s.circuitSundries(c, b)
+	out.Sundries = s.laySundries(&n.feed, b.pair, n.chassis, b.ends.source != nil)
 	out.Equipment = []Supply{{DeviceID: c.device.ID, Part: soldEquipment(c), Label: labelOf(&c.device), Count: max(1, c.device.Quantity)}}
 	return out
 }
@@ -64,18 +64,27 @@ func (s *solver) writeProtection(c *circuitPlan, b *choice) Overcurrent {
 	o.Prospective = n.bank.Prospective(n.restVolts, b.wires.conductor.Resistance(o.Distance, coldCable)+b.with.figures.Contacts+electrical.ColdFuseResistance(b.with.figures, fuse.Rating))
 	o.Reasons = append(o.Reasons, n.ratingReason(b), electrical.Because("fuse.ampacity", electrical.SourceAmpacity,
 		electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("ampacity_a", b.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", n.fuseBound(&b.wires), electrical.UnitA)))
-	interrupting := b.interruption.Reason
-	interrupting.Figures = append(append([]electrical.Figure{}, interrupting.Figures...),
-		electrical.Num("interrupting_a", o.Interrupting, electrical.UnitA), electrical.Num("required_a", b.interruption.Required, electrical.UnitA))
-	if n.bank.AcceptsRoadFamilies(fuse.Family, n.category) && o.Interrupting < b.interruption.Required {
-		interrupting.Rule, interrupting.Source = "fuse.interrupting_road", "common practice, no source"
-	}
-	place := n.placement.Reason
-	if o.Distance == 0 {
-		place = electrical.Because("placement.on_post", "33 CFR 183.455(b)")
-	}
-	o.Reasons = append(o.Reasons, interrupting, place)
+	o.Reasons = append(o.Reasons, n.interruptingReason(&o, b.interruption), n.placementReason(&o))
 	return o
+}
+
+// interruptingReason says why a fuse can break the fault behind it.
+func (n *need) interruptingReason(o *Overcurrent, i electrical.Interruption) electrical.Reason {
+	r := i.Reason
+	r.Figures = append(append([]electrical.Figure{}, r.Figures...),
+		electrical.Num("interrupting_a", o.Interrupting, electrical.UnitA), electrical.Num("required_a", i.Required, electrical.UnitA))
+	if n.bank.AcceptsRoadFamilies(o.Fuse.Family, n.category) && o.Interrupting < i.Required {
+		r.Rule, r.Source = "fuse.interrupting_road", "common practice, no source"
+	}
+	return r
+}
+
+// placementReason says why a fuse sits where it does.
+func (n *need) placementReason(o *Overcurrent) electrical.Reason {
+	if o.Distance == 0 {
+		return electrical.Because("placement.on_post", "33 CFR 183.455(b)")
+	}
+	return n.placement.Reason
 }
 
 // ratingReason says what set the rating.
@@ -153,16 +162,8 @@ func (s *solver) returnReason(c *circuitPlan) electrical.Reason {
 
 // conductorReasons says why the cable is this size and not thinner.
 func (s *solver) conductorReasons(c *circuitPlan, b *choice) []electrical.Reason {
-	n, size := &c.need, electrical.SizeFigure("conductor", b.pair.feed.Size)
-	out := []electrical.Reason{
-		electrical.Because("conductor.drop", dropSource(n.dropClass), size,
-			electrical.Num("drop_v", b.wires.drop, electrical.UnitV), electrical.Num("drop_percent", float64(b.wires.drop/n.nominal*100), electrical.UnitPercent),
-			electrical.Num("limit_percent", n.conductorLimit, electrical.UnitPercent), electrical.Num("length_m", n.feed.length, electrical.UnitM),
-			electrical.Num("return_m", n.back.length, electrical.UnitM), electrical.Num("conductor_c", b.wires.feed.temperature, electrical.UnitC)),
-		electrical.Because("conductor.ampacity", electrical.SourceAmpacity, size,
-			electrical.Num("ampacity_a", b.wires.feed.ampacity, electrical.UnitA), electrical.Num("insulation_c", b.pair.feed.Rating, electrical.UnitC),
-			electrical.Num("ambient_c", b.wires.feed.ambient, electrical.UnitC), electrical.Word("environment", b.wires.feed.environment)),
-	}
+	n := &c.need
+	out := n.sizeReasons(&b.wires, b.wires.drop, &n.feed, &n.back)
 	return append(out, s.whyNotThinner(c, b)...)
 }
 

@@ -42,6 +42,7 @@ func thinnestByFormula(area func(size string) float64, i quantity.Amps, feet, li
 }
 
 func saeAreas(t *testing.T) func(string) float64 {
+	t.Helper()
 	areas := map[string]float64{}
 	for _, r := range readRows(t, "awg.csv") {
 		if r["sae_circular_mils"] != "" {

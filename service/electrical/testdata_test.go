@@ -75,15 +75,6 @@ const (
 	milliseconds = 1e-3       // s
 )
 
-// tableGauges are the gauges of 33 CFR 183.425 Table 5, thinnest first.
-func tableGauges() []quantity.Size {
-	var sizes []quantity.Size
-	for _, n := range []int{18, 16, 14, 12, 10, 8, 6, 4, 3, 2, 1, 0, -1, -2, -3} {
-		sizes = append(sizes, quantity.AWG(n))
-	}
-	return sizes
-}
-
 // within asserts a relative tolerance.
 func within(t testing.TB, want, got, share float64, about ...any) {
 	t.Helper()

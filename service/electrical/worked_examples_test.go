@@ -103,11 +103,12 @@ func stated(size quantity.Size, ohmPerKft float64) electrical.Conductor {
 }
 
 func exampleDrop(t *testing.T, e example) float64 {
+	t.Helper()
 	i := quantity.Amps(e.in(t, "current_A"))
 	if e.inputs["resistance_ohm"] != "" {
 		return float64(i.Through(quantity.Ohms(e.in(t, "resistance_ohm"))))
 	}
-	feet := 0.0
+	var feet float64
 	if e.inputs["one_way_ft"] != "" {
 		feet = 2 * e.in(t, "one_way_ft")
 	} else {
@@ -120,6 +121,7 @@ func exampleDrop(t *testing.T, e example) float64 {
 // exampleResistance asks at the temperature that the printed figure is for, where
 // the rule's own reference of 20 °C leaves it as it is.
 func exampleResistance(t *testing.T, e example) float64 {
+	t.Helper()
 	c := cable(quantity.AWG(12), 105)
 	if e.inputs["1000 ft"] != "" {
 		c = stated(c.Size, e.in(t, "1000 ft"))
@@ -130,6 +132,7 @@ func exampleResistance(t *testing.T, e example) float64 {
 }
 
 func exampleAmpacity(t *testing.T, e example) float64 {
+	t.Helper()
 	bundle, _, _ := strings.Cut(e.inputs["bundle"], "-")
 	n, err := strconv.Atoi(bundle)
 	require.NoError(t, err)
@@ -138,6 +141,7 @@ func exampleAmpacity(t *testing.T, e example) float64 {
 }
 
 func exampleAmplifier(t *testing.T, e example) float64 {
+	t.Helper()
 	d, err := electrical.DemandOf(
 		electrical.Load{Audio: electrical.Audio{RMS: quantity.Watts(e.in(t, "rms_total_W")), Efficiency: e.in(t, "efficiency")}},
 		electrical.LoadContext{Kind: electrical.Amplifier, Nominal: 12, Source: electrical.SourceVolts{Running: quantity.Volts(e.in(t, "supply_V"))}, Lowest: 10.8})
@@ -150,8 +154,9 @@ func exampleAmplifier(t *testing.T, e example) float64 {
 // table 11-9 at 20 °C, the others the ABYC formula CM = K·I·L/E with SAE areas,
 // that is K/CM ohm per foot.
 func exampleSize(t *testing.T, e example) string {
+	t.Helper()
 	faa := e.inputs["allowed_drop_V"] != ""
-	limit, feet := 0.0, 0.0
+	var limit, feet float64
 	if faa {
 		limit, feet = e.in(t, "allowed_drop_V"), e.in(t, "length_ft")
 	} else {

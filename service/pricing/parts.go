@@ -28,6 +28,9 @@ func (q *quoter) parts(d *design.Design) error {
 		if err := q.sundries(c.ID, c.Sundries); err != nil {
 			return fmt.Errorf("circuit %s: %w", c.ID, err)
 		}
+		if err := q.blocks(c.ID, d.Blocks); err != nil {
+			return fmt.Errorf("circuit %s: %w", c.ID, err)
+		}
 	}
 	if err := q.sundries("", d.Sundries); err != nil {
 		return fmt.Errorf("whole job: %w", err)
@@ -53,7 +56,25 @@ func (q *quoter) equipment(c *design.Circuit) error {
 	return nil
 }
 
-// protection is the fuse and what holds it. A breaker has no holder.
+// blocks is the block and the bus that a trunk feeds.
+func (q *quoter) blocks(trunk string, blocks []design.BlockUse) error {
+	for _, b := range blocks {
+		if b.FedBy != trunk {
+			continue
+		}
+		why := Line{CircuitID: trunk, WhyCode: "why.block", Figures: []electrical.Figure{electrical.Num("ways", b.Ways, electrical.UnitCount)}}
+		if !b.Part.Fused {
+			why.WhyCode = "why.bus"
+		}
+		if err := q.pieces(why, &b.Part.Part, big.NewRat(1, 1)); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// protection is the fuse and what holds it. A breaker, and a fuse in a block, has
+// no holder.
 func (q *quoter) protection(c *design.Circuit) error {
 	one := big.NewRat(1, 1)
 	if fuse := c.Protection.Fuse; fuse != nil {

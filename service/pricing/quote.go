@@ -2,6 +2,7 @@ package pricing
 
 import (
 	"errors"
+	"fmt"
 	"strconv"
 
 	"example.com/lugbook/catalog"
@@ -142,4 +143,20 @@ func Price(cat *catalog.Catalog, d *design.Design, terms Terms) (*Quote, error) 
 		return nil, err
 	}
 	return &Quote{Lines: q.lines, Totals: *totals}, nil
+}
+
+// BeforeTax gives what the lines come to less the discount, before taxes that are
+// added.
+func (q *Quote) BeforeTax() (currency.Amount, error) {
+	t := &q.Totals
+	sum, err := t.Parts.Add(t.Labour)
+	for _, part := range []currency.Amount{t.Supplies, t.Charges} {
+		if err == nil {
+			sum, err = sum.Add(part)
+		}
+	}
+	if err != nil {
+		return currency.Amount{}, fmt.Errorf("sum before tax: %w", err)
+	}
+	return sum.Sub(t.Discount)
 }

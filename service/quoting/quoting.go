@@ -7,6 +7,8 @@ import (
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
 	"example.com/lugbook/service/pricing"
+
+	"github.com/bojanz/currency"
 )
 
 // Service answers the use cases from one catalog revision. It is safe for
@@ -42,6 +44,16 @@ type Preview struct {
 	Design     *design.Design
 	Price      *pricing.Quote
 	ValidUntil time.Time
+	// Alternatives are the layouts turned down, by price.
+	Alternatives []Alternative
+}
+
+// Alternative is a layout turned down, with its price before tax.
+type Alternative struct {
+	Layout      design.Layout
+	Total       currency.Amount // the sum of its lines
+	Differences []electrical.Reason
+	Crowded     bool // a battery post would bear more terminals than it should
 }
 
 // Preview designs and prices a job. Malformed input gives design.Violations, a
@@ -55,7 +67,29 @@ func (s *Service) Preview(job Job) (*Preview, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Preview{Vehicle: vehicle, Design: designed, Price: price, ValidUntil: s.now().AddDate(0, 0, s.catalog.Shop.ValidityDays)}, nil
+	alternatives, err := s.price(designed.Alternatives, job.Terms)
+	if err != nil {
+		return nil, err
+	}
+	until := s.now().AddDate(0, 0, s.catalog.Shop.ValidityDays)
+	return &Preview{Vehicle: vehicle, Design: designed, Price: price, ValidUntil: until, Alternatives: alternatives}, nil
+}
+
+// price prices the layouts turned down.
+func (s *Service) price(list []design.Alternative, terms pricing.Terms) ([]Alternative, error) {
+	var out []Alternative
+	for _, a := range list {
+		quote, err := pricing.Price(s.catalog, a.Design, terms)
+		if err != nil {
+			return nil, err
+		}
+		total, err := quote.BeforeTax()
+		if err != nil {
+			return nil, err
+		}
+		out = append(out, Alternative{Layout: a.Design.Layout, Total: total, Differences: a.Differences, Crowded: a.Design.Crowded})
+	}
+	return out, nil
 }
 
 // Design sizes the system of a job.

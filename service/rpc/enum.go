@@ -59,6 +59,8 @@ var (
 	dutyKinds     = enumOf[pb.DutyKind](pb.DutyKind_name)
 	classes       = enumOf[pb.AmplifierClass](pb.AmplifierClass_name)
 	landingKinds  = enumOf[pb.LandingKind](pb.LandingKind_name)
+	layouts       = enumOf[pb.Layout](pb.Layout_name)
+	layoutChoices = enumOf[pb.LayoutChoice](pb.LayoutChoice_name)
 	polarities    = enumOf[pb.Polarity](pb.Polarity_name)
 	methods       = enumOf[pb.TerminationMethod](pb.TerminationMethod_name)
 	families      = enumOf[pb.FuseFamily](pb.FuseFamily_name)

@@ -31,12 +31,9 @@ func (in *intake) terms(at string, m *pb.JobTerms) pricing.Terms {
 
 // system reads what is to be fed.
 func (in *intake) system(at string, m *pb.System) design.System {
-	s := design.System{Growth: quantity.Percent(m.GetGrowthPercent())}
+	s := design.System{Growth: quantity.Percent(m.GetGrowthPercent()), Layout: design.Layout(layoutChoices.word(m.GetLayout()))}
 	if len(m.GetLeads()) > 0 {
 		in.fault(at+".leads", "not_served")
-	}
-	if l := m.GetLayout(); l == pb.LayoutChoice_LAYOUT_CHOICE_TRUNK {
-		in.fault(at+".layout", "not_served")
 	}
 	for i, d := range m.GetDevices() {
 		s.Devices = append(s.Devices, in.device(indexed(at+".devices", i), d))

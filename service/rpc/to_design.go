@@ -6,6 +6,7 @@ import (
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/quoting"
 	"example.com/lugbook/service/termination"
 
 	"google.golang.org/protobuf/proto"
@@ -21,6 +22,9 @@ func namesOf(v *catalog.Vehicle, d *design.Design) names {
 	}
 	for _, c := range d.Circuits {
 		n["device/"+c.ID] = c.Label
+		if c.Kind == design.TrunkCircuit {
+			n["device/"+c.ID] = n["zone/"+c.Zone]
+		}
 	}
 	return n
 }
@@ -29,7 +33,7 @@ func namesOf(v *catalog.Vehicle, d *design.Design) names {
 func (p prose) point(at design.Point, n names) string {
 	name := at.ID
 	switch at.Kind {
-	case design.AtChassis:
+	case design.AtChassis, design.AtBlock, design.AtBus:
 		name = n["zone/"+at.ID]
 	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder:
 		name = n["device/"+at.ID]
@@ -39,9 +43,12 @@ func (p prose) point(at design.Point, n names) string {
 
 func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb.Design {
 	n := namesOf(v, d)
-	out := &pb.Design{Layout: pb.Layout_LAYOUT_SINGLE, SafetyNotes: p.notes(d.Notes), RulesVersion: design.RulesVersion, CatalogRevision: revision}
+	out := &pb.Design{Layout: layouts.number(string(d.Layout)), SafetyNotes: p.notes(d.Notes), RulesVersion: design.RulesVersion, CatalogRevision: revision}
 	for i := range d.Circuits {
 		out.Circuits = append(out.Circuits, p.circuit(&d.Circuits[i], n))
+	}
+	for _, b := range d.Blocks {
+		out.Blocks = append(out.Blocks, &pb.Block{Id: b.ID, Zone: b.Zone, Sku: b.Part.SKU, FedBy: b.FedBy, WaysUsed: int32(b.Ways)})
 	}
 	for _, c := range d.Conflicts {
 		out.Conflicts = append(out.Conflicts, &pb.Conflict{DeviceId: c.DeviceID, Code: c.Code, Text: p.Say("conflict."+c.Code, c.Figures...), Figures: p.figures(c.Figures)})
@@ -55,6 +62,9 @@ func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb
 func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 	out := &pb.Circuit{Id: c.ID, Label: c.Label, DeviceIds: c.DeviceIDs, LoadA: float64(c.Load), PeakA: float64(c.Peak), FedFrom: c.FedFrom,
 		Protection: p.overcurrent(&c.Protection, n), Running: check(c.Running), Reasons: p.reasons(c.Reasons)}
+	if c.Kind == design.TrunkCircuit {
+		out.Label = p.Say("circuit.trunk", electrical.Name("zone", n["zone/"+c.Zone]))
+	}
 	if c.EngineOff != nil {
 		out.EngineOff = check(*c.EngineOff)
 	}
@@ -65,13 +75,35 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 }
 
 func (p prose) overcurrent(o *design.Overcurrent, n names) *pb.OvercurrentDevice {
-	at := p.Say("point.fuse_place", electrical.Name("name", n["zone/"+o.Zone]), electrical.Num("distance_m", o.Distance, electrical.UnitM))
-	if o.Holder.OnPost {
-		at = p.Say("point.fuse_on_post")
-	}
-	return &pb.OvercurrentDevice{Family: families.number(string(o.Fuse.Family)), RatingA: float64(o.Fuse.Rating), Sku: o.Fuse.SKU, HolderSku: o.Holder.SKU,
+	out := &pb.OvercurrentDevice{Family: families.number(string(o.Fuse.Family)), RatingA: float64(o.Fuse.Rating), Sku: o.Fuse.SKU,
 		DistanceM: proto.Float64(float64(o.Distance)), InterruptingA: float64(o.Interrupting), ProspectiveA: float64(o.Prospective),
-		Reasons: p.reasons(o.Reasons), At: at, Description: o.Fuse.Description, HolderDescription: o.Holder.Description}
+		Reasons: p.reasons(o.Reasons), Description: o.Fuse.Description}
+	zone := electrical.Name("name", n["zone/"+o.Zone])
+	switch {
+	case o.Block != nil:
+		out.HolderSku, out.HolderDescription, out.At = o.Block.SKU, o.Block.Description, p.Say("point.block", zone)
+	case o.Holder.OnPost:
+		out.At = p.Say("point.fuse_on_post")
+	default:
+		out.At = p.Say("point.fuse_place", zone, electrical.Num("distance_m", o.Distance, electrical.UnitM))
+	}
+	if o.Holder != nil {
+		out.HolderSku, out.HolderDescription = o.Holder.SKU, o.Holder.Description
+	}
+	return out
+}
+
+// alternatives gives the layouts turned down, priced.
+func (p prose) alternatives(list []quoting.Alternative) []*pb.LayoutAlternative {
+	var out []*pb.LayoutAlternative
+	for _, a := range list {
+		one := &pb.LayoutAlternative{Label: p.Say("layout." + string(a.Layout)), TotalBeforeTax: money(a.Total), Differences: p.sentences(a.Differences), Valid: !a.Crowded}
+		if a.Crowded {
+			one.WhyNot = p.Say("layout.crowded")
+		}
+		out = append(out, one)
+	}
+	return out
 }
 
 func check(v design.VoltageCheck) *pb.VoltageCheck {

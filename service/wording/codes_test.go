@@ -44,6 +44,8 @@ func (s *source) rests(t *testing.T, beginning string) []string {
 				all = append(all, s.consts["design"][name])
 			}
 		}
+	case "layout.": // what a design can be
+		all = []string{"single", "trunk", "mixed"}
 	case "exclusion.":
 		all = s.list("rpc", "exclusions")
 	case "line.": // the lines that pricing leaves without a description

@@ -1,0 +1,180 @@
+package design
+
+import (
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+)
+
+// group is circuits of one battery that a trunk to a fused block in a zone could
+// feed together: those of one zone, with the block there, or all of the battery,
+// with the block at a hub.
+type group struct {
+	battery *catalog.Battery
+	zone    *catalog.Zone // where the block would sit
+	members []int         // indexes into the plans, in their order
+	hub     bool
+}
+
+// fewest circuits that a trunk is considered for: one alone gains nothing.
+const fewest = 2
+
+// zoneGroups gives the groups of one zone each, by their first member.
+func zoneGroups(plans []circuitPlan, members []int) []group {
+	at := map[string]int{}
+	var all []group
+	for _, i := range members {
+		p := &plans[i]
+		g, ok := at[p.zone.ID]
+		if !ok {
+			g = len(all)
+			at[p.zone.ID] = g
+			all = append(all, group{battery: p.battery, zone: p.zone})
+		}
+		all[g].members = append(all[g].members, i)
+	}
+	var out []group
+	for _, g := range all {
+		if len(g.members) >= fewest {
+			out = append(out, g)
+		}
+	}
+	return out
+}
+
+// hubGroups gives a group of all circuits of a battery for every zone in which a
+// hub could sit. Where all the circuits are in that zone the zone's own group is
+// the same.
+func (s *solver) hubGroups(plans []circuitPlan, members []int) []group {
+	if len(members) < fewest {
+		return nil
+	}
+	battery := plans[members[0]].battery
+	var out []group
+	for i := range s.vehicle.Zones {
+		z := &s.vehicle.Zones[i]
+		if _, ok := s.routes.shortest(battery.Zone, z.ID); ok && !allIn(plans, members, z.ID) {
+			out = append(out, group{battery: battery, zone: z, members: members, hub: true})
+		}
+	}
+	return out
+}
+
+func allIn(plans []circuitPlan, members []int, zone string) bool {
+	for _, i := range members {
+		if plans[i].zone.ID != zone {
+			return false
+		}
+	}
+	return true
+}
+
+// byBattery gives the plans of each battery, in the order of their first circuit.
+func byBattery(plans []circuitPlan) [][]int {
+	at := map[string]int{}
+	var out [][]int
+	for i := range plans {
+		k, ok := at[plans[i].battery.ID]
+		if !ok {
+			k = len(out)
+			at[plans[i].battery.ID] = k
+			out = append(out, nil)
+		}
+		out[k] = append(out[k], i)
+	}
+	return out
+}
+
+// trunkNeed is what a trunk must hold to when it feeds some members of a group.
+type trunkNeed struct {
+	need
+	// backPeak and backRest are the parts of peak and restPeak that come back on
+	// the trunk's own return; the rest returns over the body.
+	backPeak, backRest quantity.Amps
+	hasReturn          bool
+	surges             []electrical.Surge // each member's start on top of the others' load
+}
+
+// trunkNeedOf works out the need of a trunk for the members given.
+func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunkNeed {
+	first := &plans[members[0]].need
+	t := trunkNeed{need: need{
+		defaults: first.defaults, category: first.category, nominal: first.nominal, source: first.source, bank: first.bank, restVolts: first.restVolts,
+		placement: first.placement, holderAt: first.holderAt, sealed: first.sealed, ignition: first.ignition,
+		dropClass: electrical.Critical, conductorLimit: first.defaults.DropCritical, totalLimit: first.defaults.DropCritical + first.defaults.DropTotalExtra,
+		thinnest: first.thinnest, thinReason: first.thinReason,
+	}}
+	for _, i := range members {
+		n := &plans[i].need
+		t.load += n.load
+		t.hot += n.hot
+		t.peak += n.peak
+		t.restPeak += n.restPeak
+		if !n.chassis {
+			t.hasReturn = true
+			t.backPeak += n.peak
+			t.backRest += n.restPeak
+		}
+	}
+	grown := 1 + quantity.Amps(s.growth)/100
+	t.load, t.hot = t.load*grown, t.hot*grown
+	for _, i := range members {
+		if start := plans[i].need.surge; start.Current > 0 {
+			t.surges = append(t.surges, electrical.Surge{Current: start.Current + t.load - plans[i].need.load, Duration: start.Duration})
+		}
+	}
+	s.trunkWay(&t, g)
+	return t
+}
+
+// trunkWay sets the way of the trunk: the routes to the zone and a loop at each
+// end. The reach inside the zone belongs to the branches.
+func (s *solver) trunkWay(t *trunkNeed, g *group) {
+	a := s.cat.Shop.Allowances
+	legs, _ := s.routes.shortest(g.battery.Zone, g.zone.ID) // validated
+	allowance := 1 + quantity.Metres(a.Route)/100
+	t.feed.routes = legs
+	t.feed.add(sectionIn(s.routes.zone(g.battery.Zone)), a.LoopBattery)
+	for _, i := range legs {
+		route := &s.vehicle.Routes[i]
+		t.feed.add(section{environment: route.Environment}, route.Length*allowance)
+		t.feed.bundled = max(t.feed.bundled, route.BundledWith)
+	}
+	t.feed.add(sectionIn(g.zone), a.LoopPerEnd)
+	if t.hasReturn {
+		t.back = t.feed
+	}
+	t.tail = min(t.placement.Limit, t.feed.length/2)
+}
+
+// branchNeed is a circuit's need behind a group's block: the way from the block's
+// zone and the reach inside its own, or what a measured length leaves after the
+// trunk.
+func (s *solver) branchNeed(c *circuitPlan, g *group, trunk quantity.Metres) need {
+	n, a := c.need, s.cat.Shop.Allowances
+	loop := a.LoopPerEnd
+	if c.zone.Removable {
+		loop = a.LoopRemovable
+	}
+	allowance := 1 + quantity.Metres(a.Route)/100
+	n.feed = path{}
+	n.feed.routes, _ = s.routes.shortest(g.zone.ID, c.zone.ID) // both are reached from the battery
+	n.feed.add(sectionIn(g.zone), a.LoopPerEnd)
+	for _, i := range n.feed.routes {
+		route := &s.vehicle.Routes[i]
+		n.feed.add(section{environment: route.Environment}, route.Length*allowance)
+		n.feed.bundled = max(n.feed.bundled, route.BundledWith)
+	}
+	n.feed.add(sectionIn(c.zone), c.zone.Reach*allowance+loop)
+	if c.device.HasMeasured {
+		n.feed.scale(max(a.LoopPerEnd+loop, c.device.Measured-trunk))
+	}
+	if !n.chassis {
+		n.back = n.feed
+	}
+	n.holderAt = sectionIn(g.zone)
+	n.tail = 0
+	n.ignition = false // no block sits where vapour gathers
+	n.thinnest, n.thinReason = electrical.MinimumSize(n.category, n.worstEnvironment())
+	return n
+}

@@ -1,0 +1,278 @@
+package design
+
+import (
+	"cmp"
+	"slices"
+
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+)
+
+// An arrangement is one way to feed the circuits of a battery or of a whole
+// system: its trunks, and feeds of their own for what they do not feed.
+type arrangement struct {
+	trunks []*trunkChoice
+	nano   int64
+	// crowded tells that a battery post would bear more terminals than it should.
+	crowded bool
+}
+
+// drafts is everything chosen before the layout is: every single feed, and for
+// each battery the ways to arrange its circuits, cheapest first.
+type drafts struct {
+	plans     []circuitPlan
+	singles   []*choice // by plan; nil where none is valid
+	tallies   []*tally
+	batteries [][]arrangement
+}
+
+// draft chooses the parts of every single feed and trunk, and arranges them.
+func (s *solver) draft(plans []circuitPlan, layout Layout) *drafts {
+	d := &drafts{plans: plans, singles: make([]*choice, len(plans)), tallies: make([]*tally, len(plans))}
+	for i := range plans {
+		c := &plans[i]
+		c.made = c.need
+		d.singles[i], d.tallies[i] = s.choose(c)
+		if d.singles[i] == nil && c.need.makerFuse > 0 {
+			d.singles[i] = s.chooseBelowMaker(c, d.tallies[i])
+		}
+	}
+	for _, members := range byBattery(plans) {
+		d.batteries = append(d.batteries, s.arrange(d, members, layout))
+	}
+	return d
+}
+
+// mostGroups is how many zones with several circuits are combined in full; beyond
+// it only the best combination and those one zone away from it are looked at.
+const mostGroups = 10
+
+// arrange gives the ways to feed a battery's circuits, best first: all on feeds of
+// their own, every combination of zones with and without a trunk, and a hub in
+// each zone that can hold one.
+func (s *solver) arrange(d *drafts, members []int, layout Layout) []arrangement {
+	var out []arrangement
+	add := func(trunks []*trunkChoice) {
+		trunks = slices.DeleteFunc(slices.Clone(trunks), func(t *trunkChoice) bool { return t == nil })
+		if nano, ok := d.cost(members, trunks); ok {
+			out = append(out, arrangement{trunks, nano, s.crowded(d, members, trunks)})
+		}
+	}
+	add(nil)
+	if layout == SingleFeeds {
+		return out
+	}
+	groups := zoneGroups(d.plans, members)
+	all := make([]*trunkChoice, 0, len(groups))
+	for i := range groups {
+		if t := s.chooseTrunk(&groups[i], d.plans, d.singles); t != nil {
+			all = append(all, t)
+		}
+	}
+	for _, combination := range combinations(all, d.pays) {
+		add(combination)
+	}
+	hubs := s.hubGroups(d.plans, members)
+	for i := range hubs {
+		if hub := s.chooseTrunk(&hubs[i], d.plans, d.singles); hub != nil {
+			add([]*trunkChoice{hub})
+		}
+	}
+	return inOrder(out, layout)
+}
+
+// combinations gives the subsets of some trunks that are looked at, none empty.
+func combinations(all []*trunkChoice, pays func(*trunkChoice) bool) [][]*trunkChoice {
+	var out [][]*trunkChoice
+	if len(all) <= mostGroups {
+		for mask := 1; mask < 1<<len(all); mask++ {
+			some := make([]*trunkChoice, len(all))
+			for i, t := range all {
+				if mask>>i&1 == 1 {
+					some[i] = t
+				}
+			}
+			out = append(out, some)
+		}
+		return out
+	}
+	best := make([]*trunkChoice, len(all))
+	for i, t := range all {
+		if pays(t) {
+			best[i] = t
+		}
+	}
+	out = append(out, best)
+	for i, t := range all {
+		other := slices.Clone(best)
+		if other[i] == nil {
+			other[i] = t
+		} else {
+			other[i] = nil
+		}
+		out = append(out, other)
+	}
+	return out
+}
+
+// crowded tells whether more terminals would land on a post of the battery than a
+// stud should bear.
+func (s *solver) crowded(d *drafts, members []int, trunks []*trunkChoice) bool {
+	plus, minus := len(trunks), 0
+	for _, t := range trunks {
+		if t.need.hasReturn {
+			minus++
+		}
+	}
+	fed := fedByTrunk(trunks, len(d.plans))
+	for _, i := range members {
+		if fed[i] {
+			continue
+		}
+		plus++
+		if !d.plans[i].need.chassis {
+			minus++
+		}
+	}
+	return max(plus, minus) > termination.StudLimit(s.vehicle.Category)
+}
+
+// inOrder sorts arrangements and drops doubles. Those that crowd a battery post
+// come last; where trunks are asked for, those without one come after those with;
+// then the cheapest is first.
+func inOrder(list []arrangement, layout Layout) []arrangement {
+	var out []arrangement
+	for _, a := range list {
+		if !slices.ContainsFunc(out, func(b arrangement) bool { return slices.Equal(a.trunks, b.trunks) }) {
+			out = append(out, a)
+		}
+	}
+	rank := func(a arrangement) int {
+		n := 0
+		if layout == TrunkFeeds && len(a.trunks) == 0 {
+			n += 2
+		}
+		if a.crowded {
+			n++
+		}
+		return n
+	}
+	slices.SortStableFunc(out, func(a, b arrangement) int {
+		if c := cmp.Compare(rank(a), rank(b)); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.nano, b.nano)
+	})
+	return out
+}
+
+// pays tells whether a trunk costs less than its group's single feeds, or one of
+// those is not valid.
+func (d *drafts) pays(t *trunkChoice) bool {
+	single, ok := d.cost(t.group.members, nil)
+	with, valid := d.cost(t.group.members, []*trunkChoice{t})
+	return valid && (!ok || with < single)
+}
+
+// cost is the selection price of some circuits with some trunks; false where a
+// circuit that no trunk feeds has no valid feed of its own.
+func (d *drafts) cost(members []int, trunks []*trunkChoice) (int64, bool) {
+	fed := fedByTrunk(trunks, len(d.plans))
+	sum := int64(0)
+	for _, t := range trunks {
+		sum += t.nano
+	}
+	for _, i := range members {
+		switch {
+		case fed[i]:
+		case d.singles[i] == nil:
+			return 0, false
+		default:
+			sum += d.singles[i].nano
+		}
+	}
+	return sum, true
+}
+
+// fedByTrunk tells which plans some trunks feed.
+func fedByTrunk(trunks []*trunkChoice, plans int) []bool {
+	fed := make([]bool, plans)
+	for _, t := range trunks {
+		for _, b := range t.branches {
+			fed[b.index] = true
+		}
+	}
+	return fed
+}
+
+// best gives the cheapest arrangement of the whole system; false, with the plan
+// that stands in the way, where a battery has none.
+func (d *drafts) best() (arrangement, int, bool) {
+	var out arrangement
+	for _, ways := range d.batteries {
+		if len(ways) == 0 {
+			break
+		}
+		out.trunks = append(out.trunks, ways[0].trunks...)
+		out.nano += ways[0].nano
+		out.crowded = out.crowded || ways[0].crowded
+	}
+	fed := fedByTrunk(out.trunks, len(d.plans))
+	for i := range d.plans {
+		if !fed[i] && d.singles[i] == nil {
+			return out, i, false
+		}
+	}
+	return out, 0, true
+}
+
+// others gives the arrangements of the whole system that differ from the best at
+// one battery, cheapest first.
+func (d *drafts) others(best arrangement) []arrangement {
+	var out []arrangement
+	for b, ways := range d.batteries {
+		for _, way := range ways[1:] {
+			other := arrangement{nano: best.nano - ways[0].nano + way.nano, crowded: way.crowded}
+			for k, chosen := range d.batteries {
+				if k == b {
+					other.trunks = append(other.trunks, way.trunks...)
+				} else {
+					other.trunks = append(other.trunks, chosen[0].trunks...)
+				}
+			}
+			out = append(out, other)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b arrangement) int { return cmp.Compare(a.nano, b.nano) })
+	return out
+}
+
+// layoutOf names what an arrangement is.
+func layoutOf(a arrangement, plans int) Layout {
+	switch {
+	case len(a.trunks) == 0:
+		return SingleFeeds
+	case slices.Contains(fedByTrunk(a.trunks, plans), false):
+		return MixedLayout
+	}
+	return TrunkFeeds
+}
+
+// contents says what an arrangement consists of.
+func (d *drafts) contents(a arrangement) []electrical.Reason {
+	var out []electrical.Reason
+	for _, t := range a.trunks {
+		out = append(out, electrical.Because("layout.trunk_instead", "", electrical.Name("zone", t.group.zone.Label), electrical.SizeFigure("conductor", t.pair.feed.Size),
+			electrical.Num("fuse_a", t.main.fuse.Rating, electrical.UnitA), electrical.Num("branches", len(t.branches), electrical.UnitCount)))
+	}
+	feeds := 0
+	for _, fed := range fedByTrunk(a.trunks, len(d.plans)) {
+		if !fed {
+			feeds++
+		}
+	}
+	if feeds > 0 {
+		out = append(out, electrical.Because("layout.single_instead", "", electrical.Num("feeds", feeds, electrical.UnitCount)))
+	}
+	return out
+}

@@ -65,5 +65,5 @@ func (s *inProcess) close() {
 		_ = s.conn.Close() // nothing is under way on it any more
 	}
 	s.server.Stop()
-	_ = <-s.done // a service that was stopped has nothing to report
+	<-s.done //nolint:errcheck // a service that was stopped has nothing to report
 }

@@ -70,7 +70,7 @@ func serve(ctx context.Context, s settings, cat *catalog.Catalog, listener net.L
 	case <-ctx.Done():
 		log.Info("stopping")
 		srv.Close(grace)
-		_ = <-done // a service that was stopped has nothing to report
+		<-done //nolint:errcheck // a service that was stopped has nothing to report
 		return exitDone
 	}
 }

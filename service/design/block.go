@@ -170,6 +170,7 @@ type trunkDrop struct {
 	conductorFeed, conductorBack quantity.Volts
 	feed, back                   quantity.Volts // with joints, fuse and holder
 	restFeed, restBack           quantity.Volts
+	feedR, backR                 quantity.Ohms // whole resistance of each side
 	// faultPath is the least resistance that a fault behind the block goes through
 	// before the branch's own fuse: bank, cold trunk, main and holder.
 	faultPath quantity.Ohms

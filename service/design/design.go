@@ -79,9 +79,11 @@ type Circuit struct {
 	Runs       []Run
 	Running    VoltageCheck
 	EngineOff  *VoltageCheck // nil where it is not judged
-	Reasons    []electrical.Reason
-	Work       []catalog.Work // mounting, pulling, labels, test; ends carry their own
-	Sundries   []Material
+	// Nodes are the real volts of the circuit: at the device, or at a trunk's block.
+	Nodes    []Node
+	Reasons  []electrical.Reason
+	Work     []catalog.Work // mounting, pulling, labels, test; ends carry their own
+	Sundries []Material
 	// Devices to sell and fit.
 	Equipment []Supply
 }

@@ -22,7 +22,7 @@ func withEquipment(d Device, cat *catalog.Catalog) (Device, *catalog.Equipment, 
 	if d.Kind == "" {
 		d.Kind = e.Device
 	}
-	if !stated(d.Load) {
+	if ratings(d.Load) == 0 { // one that is stated wrongly is not hidden
 		d.Load = e.Load
 	}
 	if d.Surge.Current == 0 {
@@ -44,10 +44,6 @@ func withEquipment(d Device, cat *catalog.Catalog) (Device, *catalog.Equipment, 
 		d.Label = e.Description
 	}
 	return d, e, true
-}
-
-func stated(l electrical.Load) bool {
-	return l.Current > 0 || l.Input > 0 || l.Output > 0 || l.Audio.Stated()
 }
 
 // ratings counts how many ways the load is stated.

@@ -110,6 +110,7 @@ func (s *solver) compose(d *drafts, a arrangement) *Design {
 			}
 		}
 	}
+	s.operate(d, a, out)
 	s.finish(d.plans, out)
 	return out
 }

@@ -274,7 +274,7 @@ func (t *trunkNeed) dropsOf(w *wires, e *trunkEnds, main protection) trunkDrop {
 		conductorFeed: t.peak.Through(feed), conductorBack: t.backPeak.Through(back),
 		feed: t.peak.Through(full), back: t.backPeak.Through(fullBack),
 		restFeed: t.restPeak.Through(full), restBack: t.backRest.Through(fullBack),
-		faultPath: fault,
+		faultPath: fault, feedR: full, backR: fullBack,
 	}
 }
 

@@ -130,7 +130,8 @@ func TestAnEmptyDesignCostsNothing(t *testing.T) {
 func TestTheSameJobGivesTheSameQuote(t *testing.T) {
 	t.Parallel()
 	terms := pricing.Terms{DiscountPercent: "7.5", DiscountReason: "trade"}
-	require.Equal(t, price(t, usualShop(), amplifierJob(), terms), price(t, usualShop(), amplifierJob(), terms))
+	first := price(t, usualShop(), amplifierJob(), terms)
+	require.Equal(t, first, price(t, usualShop(), amplifierJob(), terms))
 }
 
 func ExamplePrice() {

@@ -71,6 +71,13 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 	for i := range c.Runs {
 		out.Runs = append(out.Runs, p.run(&c.Runs[i], n))
 	}
+	for _, node := range c.Nodes {
+		one := &pb.NodeVolts{At: p.point(node.At, n), RunningV: float64(node.Running), CurrentA: float64(node.Current)}
+		if node.HasEngineOff {
+			one.EngineOffV = proto.Float64(float64(node.EngineOff))
+		}
+		out.Nodes = append(out.Nodes, one)
+	}
 	return out
 }
 

@@ -471,7 +471,10 @@ type Circuit struct {
 	// Output only. Why the circuit is as it is.
 	Reasons []*Reason `protobuf:"bytes,14,rep,name=reasons,proto3" json:"reasons,omitempty"`
 	// Output only. What it feeds, for people.
-	Label         string `protobuf:"bytes,15,opt,name=label,proto3" json:"label,omitempty"`
+	Label string `protobuf:"bytes,15,opt,name=label,proto3" json:"label,omitempty"`
+	// Output only. The real volts of the circuit once every load draws what it draws
+	// at them: at the device, or at a trunk's block.
+	Nodes         []*NodeVolts `protobuf:"bytes,16,rep,name=nodes,proto3" json:"nodes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -609,6 +612,13 @@ func (x *Circuit) GetLabel() string {
 		return x.Label
 	}
 	return ""
+}
+
+func (x *Circuit) GetNodes() []*NodeVolts {
+	if x != nil {
+		return x.Nodes
+	}
+	return nil
 }
 
 // One length of one conductor between two ends.
@@ -1988,6 +1998,80 @@ func (x *ChargingBalance) GetReasons() []*Reason {
 	return nil
 }
 
+// The volts at one point of a circuit, by the solution of the whole network.
+type NodeVolts struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Where, in the reply's language.
+	At string `protobuf:"bytes,1,opt,name=at,proto3" json:"at,omitempty"`
+	// Output only. Volts with the engine running.
+	RunningV float64 `protobuf:"fixed64,2,opt,name=running_v,json=runningV,proto3" json:"running_v,omitempty"`
+	// Output only. Volts with the engine off. Absent: the source cannot serve the
+	// loads then.
+	EngineOffV *float64 `protobuf:"fixed64,3,opt,name=engine_off_v,json=engineOffV,proto3,oneof" json:"engine_off_v,omitempty"`
+	// Output only. Current drawn there in A, engine running.
+	CurrentA      float64 `protobuf:"fixed64,4,opt,name=current_a,json=currentA,proto3" json:"current_a,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *NodeVolts) Reset() {
+	*x = NodeVolts{}
+	mi := &file_lugbook_v1_design_proto_msgTypes[15]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *NodeVolts) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*NodeVolts) ProtoMessage() {}
+
+func (x *NodeVolts) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_proto_msgTypes[15]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use NodeVolts.ProtoReflect.Descriptor instead.
+func (*NodeVolts) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{15}
+}
+
+func (x *NodeVolts) GetAt() string {
+	if x != nil {
+		return x.At
+	}
+	return ""
+}
+
+func (x *NodeVolts) GetRunningV() float64 {
+	if x != nil {
+		return x.RunningV
+	}
+	return 0
+}
+
+func (x *NodeVolts) GetEngineOffV() float64 {
+	if x != nil && x.EngineOffV != nil {
+		return *x.EngineOffV
+	}
+	return 0
+}
+
+func (x *NodeVolts) GetCurrentA() float64 {
+	if x != nil {
+		return x.CurrentA
+	}
+	return 0
+}
+
 var File_lugbook_v1_design_proto protoreflect.FileDescriptor
 
 const file_lugbook_v1_design_proto_rawDesc = "" +
@@ -2006,7 +2090,7 @@ const file_lugbook_v1_design_proto_rawDesc = "" +
 	"\fsafety_notes\x18\t \x03(\v2\x16.lugbook.v1.SafetyNoteR\vsafetyNotes\x12#\n" +
 	"\rrules_version\x18\n" +
 	" \x01(\tR\frulesVersion\x12)\n" +
-	"\x10catalog_revision\x18\v \x01(\tR\x0fcatalogRevision\"\x84\x05\n" +
+	"\x10catalog_revision\x18\v \x01(\tR\x0fcatalogRevision\"\xb1\x05\n" +
 	"\aCircuit\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x1d\n" +
 	"\n" +
@@ -2027,7 +2111,8 @@ const file_lugbook_v1_design_proto_rawDesc = "" +
 	"\vselectivity\x18\f \x01(\v2\x17.lugbook.v1.SelectivityR\vselectivity\x12'\n" +
 	"\x05relay\x18\r \x01(\v2\x11.lugbook.v1.RelayR\x05relay\x12,\n" +
 	"\areasons\x18\x0e \x03(\v2\x12.lugbook.v1.ReasonR\areasons\x12\x14\n" +
-	"\x05label\x18\x0f \x01(\tR\x05label\"\xa6\x04\n" +
+	"\x05label\x18\x0f \x01(\tR\x05label\x12+\n" +
+	"\x05nodes\x18\x10 \x03(\v2\x15.lugbook.v1.NodeVoltsR\x05nodes\"\xa6\x04\n" +
 	"\x03Run\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x12\n" +
 	"\x04from\x18\x02 \x01(\tR\x04from\x12\x0e\n" +
@@ -2155,7 +2240,14 @@ const file_lugbook_v1_design_proto_rawDesc = "" +
 	"\x0eaverage_load_a\x18\x04 \x01(\x01R\faverageLoadA\x12\x12\n" +
 	"\x04pass\x18\x05 \x01(\bR\x04pass\x12,\n" +
 	"\areasons\x18\x06 \x03(\v2\x12.lugbook.v1.ReasonR\areasonsB\x13\n" +
-	"\x11_engine_off_hours*W\n" +
+	"\x11_engine_off_hours\"\x8d\x01\n" +
+	"\tNodeVolts\x12\x0e\n" +
+	"\x02at\x18\x01 \x01(\tR\x02at\x12\x1b\n" +
+	"\trunning_v\x18\x02 \x01(\x01R\brunningV\x12%\n" +
+	"\fengine_off_v\x18\x03 \x01(\x01H\x00R\n" +
+	"engineOffV\x88\x01\x01\x12\x1b\n" +
+	"\tcurrent_a\x18\x04 \x01(\x01R\bcurrentAB\x0f\n" +
+	"\r_engine_off_v*W\n" +
 	"\x06Layout\x12\x16\n" +
 	"\x12LAYOUT_UNSPECIFIED\x10\x00\x12\x11\n" +
 	"\rLAYOUT_SINGLE\x10\x01\x12\x10\n" +
@@ -2204,7 +2296,7 @@ func file_lugbook_v1_design_proto_rawDescGZIP() []byte {
 }
 
 var file_lugbook_v1_design_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
-var file_lugbook_v1_design_proto_msgTypes = make([]protoimpl.MessageInfo, 15)
+var file_lugbook_v1_design_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
 var file_lugbook_v1_design_proto_goTypes = []any{
 	(Layout)(0),               // 0: lugbook.v1.Layout
 	(Polarity)(0),             // 1: lugbook.v1.Polarity
@@ -2225,14 +2317,15 @@ var file_lugbook_v1_design_proto_goTypes = []any{
 	(*Conflict)(nil),          // 16: lugbook.v1.Conflict
 	(*Advice)(nil),            // 17: lugbook.v1.Advice
 	(*ChargingBalance)(nil),   // 18: lugbook.v1.ChargingBalance
-	(*SafetyNote)(nil),        // 19: lugbook.v1.SafetyNote
-	(*Reason)(nil),            // 20: lugbook.v1.Reason
-	(*Conductor)(nil),         // 21: lugbook.v1.Conductor
-	(Environment)(0),          // 22: lugbook.v1.Environment
-	(*Landing)(nil),           // 23: lugbook.v1.Landing
-	(LeadKind)(0),             // 24: lugbook.v1.LeadKind
-	(*Money)(nil),             // 25: lugbook.v1.Money
-	(*Figure)(nil),            // 26: lugbook.v1.Figure
+	(*NodeVolts)(nil),         // 19: lugbook.v1.NodeVolts
+	(*SafetyNote)(nil),        // 20: lugbook.v1.SafetyNote
+	(*Reason)(nil),            // 21: lugbook.v1.Reason
+	(*Conductor)(nil),         // 22: lugbook.v1.Conductor
+	(Environment)(0),          // 23: lugbook.v1.Environment
+	(*Landing)(nil),           // 24: lugbook.v1.Landing
+	(LeadKind)(0),             // 25: lugbook.v1.LeadKind
+	(*Money)(nil),             // 26: lugbook.v1.Money
+	(*Figure)(nil),            // 27: lugbook.v1.Figure
 }
 var file_lugbook_v1_design_proto_depIdxs = []int32{
 	5,  // 0: lugbook.v1.Design.circuits:type_name -> lugbook.v1.Circuit
@@ -2243,7 +2336,7 @@ var file_lugbook_v1_design_proto_depIdxs = []int32{
 	18, // 5: lugbook.v1.Design.charging:type_name -> lugbook.v1.ChargingBalance
 	16, // 6: lugbook.v1.Design.conflicts:type_name -> lugbook.v1.Conflict
 	17, // 7: lugbook.v1.Design.advice:type_name -> lugbook.v1.Advice
-	19, // 8: lugbook.v1.Design.safety_notes:type_name -> lugbook.v1.SafetyNote
+	20, // 8: lugbook.v1.Design.safety_notes:type_name -> lugbook.v1.SafetyNote
 	8,  // 9: lugbook.v1.Circuit.protection:type_name -> lugbook.v1.OvercurrentDevice
 	8,  // 10: lugbook.v1.Circuit.far_protection:type_name -> lugbook.v1.OvercurrentDevice
 	6,  // 11: lugbook.v1.Circuit.runs:type_name -> lugbook.v1.Run
@@ -2252,30 +2345,31 @@ var file_lugbook_v1_design_proto_depIdxs = []int32{
 	10, // 14: lugbook.v1.Circuit.short_circuit:type_name -> lugbook.v1.ShortCircuitCheck
 	11, // 15: lugbook.v1.Circuit.selectivity:type_name -> lugbook.v1.Selectivity
 	12, // 16: lugbook.v1.Circuit.relay:type_name -> lugbook.v1.Relay
-	20, // 17: lugbook.v1.Circuit.reasons:type_name -> lugbook.v1.Reason
-	1,  // 18: lugbook.v1.Run.polarity:type_name -> lugbook.v1.Polarity
-	21, // 19: lugbook.v1.Run.conductor:type_name -> lugbook.v1.Conductor
-	7,  // 20: lugbook.v1.Run.ends:type_name -> lugbook.v1.End
-	20, // 21: lugbook.v1.Run.reasons:type_name -> lugbook.v1.Reason
-	22, // 22: lugbook.v1.Run.environment:type_name -> lugbook.v1.Environment
-	23, // 23: lugbook.v1.End.landing:type_name -> lugbook.v1.Landing
-	2,  // 24: lugbook.v1.End.method:type_name -> lugbook.v1.TerminationMethod
-	20, // 25: lugbook.v1.End.reasons:type_name -> lugbook.v1.Reason
-	3,  // 26: lugbook.v1.OvercurrentDevice.family:type_name -> lugbook.v1.FuseFamily
-	20, // 27: lugbook.v1.OvercurrentDevice.reasons:type_name -> lugbook.v1.Reason
-	20, // 28: lugbook.v1.Relay.reasons:type_name -> lugbook.v1.Reason
-	24, // 29: lugbook.v1.LeadPlan.kind:type_name -> lugbook.v1.LeadKind
-	21, // 30: lugbook.v1.LeadPlan.conductor:type_name -> lugbook.v1.Conductor
-	20, // 31: lugbook.v1.LeadPlan.reasons:type_name -> lugbook.v1.Reason
-	25, // 32: lugbook.v1.LayoutAlternative.total_before_tax:type_name -> lugbook.v1.Money
-	26, // 33: lugbook.v1.Conflict.figures:type_name -> lugbook.v1.Figure
-	26, // 34: lugbook.v1.Advice.figures:type_name -> lugbook.v1.Figure
-	20, // 35: lugbook.v1.ChargingBalance.reasons:type_name -> lugbook.v1.Reason
-	36, // [36:36] is the sub-list for method output_type
-	36, // [36:36] is the sub-list for method input_type
-	36, // [36:36] is the sub-list for extension type_name
-	36, // [36:36] is the sub-list for extension extendee
-	0,  // [0:36] is the sub-list for field type_name
+	21, // 17: lugbook.v1.Circuit.reasons:type_name -> lugbook.v1.Reason
+	19, // 18: lugbook.v1.Circuit.nodes:type_name -> lugbook.v1.NodeVolts
+	1,  // 19: lugbook.v1.Run.polarity:type_name -> lugbook.v1.Polarity
+	22, // 20: lugbook.v1.Run.conductor:type_name -> lugbook.v1.Conductor
+	7,  // 21: lugbook.v1.Run.ends:type_name -> lugbook.v1.End
+	21, // 22: lugbook.v1.Run.reasons:type_name -> lugbook.v1.Reason
+	23, // 23: lugbook.v1.Run.environment:type_name -> lugbook.v1.Environment
+	24, // 24: lugbook.v1.End.landing:type_name -> lugbook.v1.Landing
+	2,  // 25: lugbook.v1.End.method:type_name -> lugbook.v1.TerminationMethod
+	21, // 26: lugbook.v1.End.reasons:type_name -> lugbook.v1.Reason
+	3,  // 27: lugbook.v1.OvercurrentDevice.family:type_name -> lugbook.v1.FuseFamily
+	21, // 28: lugbook.v1.OvercurrentDevice.reasons:type_name -> lugbook.v1.Reason
+	21, // 29: lugbook.v1.Relay.reasons:type_name -> lugbook.v1.Reason
+	25, // 30: lugbook.v1.LeadPlan.kind:type_name -> lugbook.v1.LeadKind
+	22, // 31: lugbook.v1.LeadPlan.conductor:type_name -> lugbook.v1.Conductor
+	21, // 32: lugbook.v1.LeadPlan.reasons:type_name -> lugbook.v1.Reason
+	26, // 33: lugbook.v1.LayoutAlternative.total_before_tax:type_name -> lugbook.v1.Money
+	27, // 34: lugbook.v1.Conflict.figures:type_name -> lugbook.v1.Figure
+	27, // 35: lugbook.v1.Advice.figures:type_name -> lugbook.v1.Figure
+	21, // 36: lugbook.v1.ChargingBalance.reasons:type_name -> lugbook.v1.Reason
+	37, // [37:37] is the sub-list for method output_type
+	37, // [37:37] is the sub-list for method input_type
+	37, // [37:37] is the sub-list for extension type_name
+	37, // [37:37] is the sub-list for extension extendee
+	0,  // [0:37] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_design_proto_init() }
@@ -2292,13 +2386,14 @@ func file_lugbook_v1_design_proto_init() {
 	file_lugbook_v1_design_proto_msgTypes[7].OneofWrappers = []any{}
 	file_lugbook_v1_design_proto_msgTypes[10].OneofWrappers = []any{}
 	file_lugbook_v1_design_proto_msgTypes[14].OneofWrappers = []any{}
+	file_lugbook_v1_design_proto_msgTypes[15].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_design_proto_rawDesc), len(file_lugbook_v1_design_proto_rawDesc)),
 			NumEnums:      4,
-			NumMessages:   15,
+			NumMessages:   16,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

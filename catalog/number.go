@@ -15,6 +15,8 @@ type bounds struct {
 }
 
 // above gives the span from just over min up to and including max.
+//
+//nolint:unparam // it reads like from, whatever the spans in use begin with
 func above(min, max float64, unit string) bounds { return bounds{min, max, true, unit} }
 
 // from gives the span from min to max, both included.

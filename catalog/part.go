@@ -189,11 +189,12 @@ const (
 	UseSealant   Use = "sealant"
 	UseScrew     Use = "screw"
 	UseHeatGuard Use = "heat_guard"
+	UseSignal    Use = "signal_lead"
 )
 
 // Uses lists every use.
 func Uses() []Use {
-	return []Use{UseSolder, UseFlux, UseLoom, UseGrommet, UseClamp, UseLabel, UseBoot, UseWasher, UseSealant, UseScrew, UseHeatGuard}
+	return []Use{UseSolder, UseFlux, UseLoom, UseGrommet, UseClamp, UseLabel, UseBoot, UseWasher, UseSealant, UseScrew, UseHeatGuard, UseSignal}
 }
 
 // Sundry is a small part that goes with the work.

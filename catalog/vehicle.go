@@ -108,6 +108,7 @@ type Zone struct {
 	Restraints    bool            // airbag or belt-tensioner connectors near
 	Reach         quantity.Metres // run length inside the zone, 1 m by default
 	HasReach      bool
+	Controls      bool // the driver's controls, head unit and switches are here
 	Removable     bool // drawer, saddlebag, top case: needs a longer service loop
 }
 

@@ -21,7 +21,7 @@ var (
 	chargingKeys = []string{"kind", "rated_a", "idle_share", "cruise_share", "running_v"}
 	linkKeys     = []string{"id", "from", "to", "kind", "rated_a"}
 	zoneKeys     = []string{"id", "label", "environment", "ambient_c", "chassis_ground", "ground_stud", "vapour_hazard",
-		"restraint_connectors", "reach_m", "removable"}
+		"restraint_connectors", "reach_m", "removable", "controls"}
 	routeKeys = []string{"from", "to", "length_m", "environment", "grommets", "bundled_with", "access_operations"}
 )
 
@@ -135,7 +135,7 @@ func (f fields) zone() Zone {
 	z := Zone{
 		ID: f.text("id"), Label: f.text("label"), Environment: electrical.Environment(f.text("environment")),
 		ChassisGround: f.yes("chassis_ground"), GroundStud: Stud(f.text("ground_stud")),
-		Vapour: f.yes("vapour_hazard"), Restraints: f.yes("restraint_connectors"), Removable: f.yes("removable"),
+		Vapour: f.yes("vapour_hazard"), Restraints: f.yes("restraint_connectors"), Removable: f.yes("removable"), Controls: f.yes("controls"),
 	}
 	ambient, hasAmbient := f.number("ambient_c", anyNumber)
 	reach, hasReach := f.number("reach_m", anyNumber)

@@ -36,6 +36,7 @@ type branchOption struct {
 	wires wires
 	fuse  *catalog.Fuse
 	ends  branchEnds
+	relay switching
 	total quantity.Ohms // of the branch: cables, joints, fuse, contacts, body
 	nano  int64
 }
@@ -86,9 +87,12 @@ func (s *solver) branchWith(i int, c *circuitPlan, g *group, d distribution, tru
 		}
 		base := ends.nano() + s.layNano(&n.feed, &n.back, p, n.chassis)
 		for _, fuse := range fuses {
-			r := n.totalResistance(&w, ends.joints(), electrical.FuseResistance(d.figures, fuse.Rating, max(n.peak, n.load))+d.figures.Contacts)
-			if n.totalDropHolds(n.totalDrop(r)) && n.restHolds(r) {
-				out.options = append(out.options, branchOption{pair: p, wires: w, fuse: fuse, ends: ends, total: r, nano: base + fuse.UnitNano})
+			own := electrical.FuseResistance(d.figures, fuse.Rating, max(n.peak, n.load)) + d.figures.Contacts
+			for _, relay := range s.switchings(c, p.feed, fuse.Rating, g.zone, &tally{}) {
+				r := n.totalResistance(&w, ends.joints()+relay.r, own)
+				if n.totalDropHolds(n.totalDrop(r)) && n.restHolds(r) {
+					out.options = append(out.options, branchOption{pair: p, wires: w, fuse: fuse, ends: ends, relay: relay, total: r, nano: base + fuse.UnitNano + relay.nano})
+				}
 			}
 		}
 	}

@@ -146,7 +146,11 @@ func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Am
 // place sets the ways of feed and return, and where the fuse sits.
 func (s *solver) place(c *circuitPlan) {
 	n, v, a := &c.need, s.vehicle, s.cat.Shop.Allowances
+	n.relay = c.device.Switched && n.load > electrical.RelayAbove
 	n.feed, _ = s.routes.feedPath(a, c.battery, &c.device) // validated
+	if n.relay {
+		n.feed.add(sectionIn(s.routes.zone(c.battery.Zone)), s.relayLoops())
+	}
 	n.chassis = s.chassis[c.device.ID]
 	if n.chassis {
 		n.chassisR = chassisOhms(n.defaults, v)

@@ -15,6 +15,7 @@ const RulesVersion = "2026.1"
 type Design struct {
 	// Circuits holds a trunk before the branches that it feeds.
 	Circuits []Circuit
+	Leads    []LeadPlan
 	Blocks   []BlockUse
 	Layout   Layout
 	// Crowded tells that a battery post bears more terminals than it should, because
@@ -76,6 +77,7 @@ type Circuit struct {
 	// that is drawn at once.
 	Load, Peak quantity.Amps
 	Protection Overcurrent
+	Relay      *RelayUse // nil without one
 	Runs       []Run
 	Running    VoltageCheck
 	EngineOff  *VoltageCheck // nil where it is not judged
@@ -96,6 +98,7 @@ const (
 	SingleCircuit CircuitKind = "single"
 	TrunkCircuit  CircuitKind = "trunk"
 	BranchCircuit CircuitKind = "branch"
+	LeadCircuit   CircuitKind = "lead"
 )
 
 // Supply is a device that the job fits.
@@ -157,8 +160,15 @@ const (
 	AtDeviceNegative  PointKind = "device_negative"
 	AtChassis         PointKind = "chassis"
 	AtSensor          PointKind = "sensor_chassis_side"
-	AtBlock           PointKind = "block" // ID is the zone's
-	AtBus             PointKind = "bus"   // ID is the zone's
+	AtRelay           PointKind = "relay"
+	AtRelayCoil       PointKind = "relay_coil"
+	AtDeviceTrigger   PointKind = "device_trigger"
+	AtDeviceSpeaker   PointKind = "device_speaker"
+	AtSpeaker         PointKind = "speaker"  // ID is the zone's
+	AtControls        PointKind = "controls" // ID is the zone's
+	AtSwitch          PointKind = "switch"   // ID is the zone's
+	AtBlock           PointKind = "block"    // ID is the zone's
+	AtBus             PointKind = "bus"      // ID is the zone's
 )
 
 // End is one end of a run.

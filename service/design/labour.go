@@ -24,6 +24,9 @@ func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	if w, ok := s.mountWork(c, b.with.fuse.Family); ok {
 		work = append(work, w)
 	}
+	if b.relay.relay != nil {
+		work = s.addWork(work, catalog.TaskRelay, 1, s.routes.zone(c.battery.Zone).Environment)
+	}
 	work = append(work, s.layWork(&c.need.feed, b.pair.feed.Size)...)
 	return s.fitWork(work, c)
 }
@@ -76,14 +79,14 @@ func (s *solver) addWork(work []catalog.Work, task catalog.Task, count int, e el
 // finish adds what belongs to the whole job: access, battery, passes, test,
 // advice, notes and assumptions.
 func (s *solver) finish(plans []circuitPlan, out *Design) {
-	s.jobWork(plans, out)
+	s.jobWork(out)
 	s.advise(plans, out)
 	out.Notes = s.notes(plans, out)
 	out.Assumptions = s.assumptions(plans, out)
 }
 
-func (s *solver) jobWork(plans []circuitPlan, out *Design) {
-	used := s.usedRoutes(plans)
+func (s *solver) jobWork(out *Design) {
+	used := s.usedRoutes(out)
 	seen := map[string]bool{}
 	for _, i := range used {
 		for _, code := range s.vehicle.Routes[i].Access {
@@ -106,21 +109,27 @@ func (s *solver) jobWork(plans []circuitPlan, out *Design) {
 	out.Work = s.addWork(out.Work, catalog.TaskTestSystem, 1, electrical.Cabin)
 }
 
-// usedRoutes gives the routes that any circuit takes, in the vehicle's order.
-func (s *solver) usedRoutes(plans []circuitPlan) []int {
+// usedRoutes gives the routes that any cable of the job takes, in the vehicle's
+// order.
+func (s *solver) usedRoutes(out *Design) []int {
 	used := make([]bool, len(s.vehicle.Routes))
-	for i := range plans {
-		for _, r := range plans[i].need.feed.routes {
+	for i := range out.Circuits {
+		for _, r := range out.Circuits[i].Routes {
 			used[r] = true
 		}
 	}
-	var out []int
-	for i, u := range used {
-		if u {
-			out = append(out, i)
+	for i := range out.Leads {
+		for _, r := range out.Leads[i].Routes {
+			used[r] = true
 		}
 	}
-	return out
+	var list []int
+	for i, u := range used {
+		if u {
+			list = append(list, i)
+		}
+	}
+	return list
 }
 
 // packing is how much thicker a round bundle is than the root of the sum of its

@@ -44,6 +44,7 @@ type need struct {
 	holderAt   section         // where the fuse sits
 	sealed     bool            // the holder must be sealed
 	ignition   bool            // the fuse must be ignition-protected
+	relay      bool            // the load is switched by a relay
 	unplaced   bool            // a bare run: neither vehicle nor bank is known
 	placement  electrical.Placement
 	thinnest   quantity.Size

@@ -16,6 +16,7 @@ type choice struct {
 	wires wires
 	with  protection
 	ends  circuitEnds
+	relay switching
 	drop  quantity.Volts // total, engine running
 	total quantity.Ohms  // of the whole circuit
 	// interruption is what the fuse must clear.
@@ -95,6 +96,7 @@ const (
 	bindSealing       = "holder_sealing"
 	bindIgnition      = "ignition_protection"
 	bindInterrupting  = "interrupting"
+	bindRelay         = "relay"
 	bindTotalDrop     = "drop_total"
 	bindRestVolts     = "engine_off_volts"
 )
@@ -187,18 +189,25 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		return nil
 	}
 	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
-	r := n.totalResistance(&w, ends.joints(), fuse)
-	drop := n.totalDrop(r)
-	if !n.totalDropHolds(drop) {
-		t.count(bindTotalDrop)
+	relays := s.switchings(c, p.feed, with.fuse.Rating, s.routes.zone(c.battery.Zone), t)
+	if len(relays) == 0 {
+		t.count(bindRelay)
 		return nil
 	}
-	if !n.restHolds(r) {
-		t.count(bindRestVolts)
-		return nil
+	base := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
+	for _, relay := range relays {
+		r := n.totalResistance(&w, ends.joints()+relay.r, fuse)
+		drop := n.totalDrop(r)
+		switch {
+		case !n.totalDropHolds(drop):
+			t.count(bindTotalDrop)
+		case !n.restHolds(r):
+			t.count(bindRestVolts)
+		default:
+			return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, drop: drop, total: r, interruption: interruption, nano: base + relay.nano}
+		}
 	}
-	nano := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
-	return &choice{pair: p, wires: w, with: with, ends: ends, drop: drop, total: r, interruption: interruption, nano: nano}
+	return nil
 }
 
 // deviceEnds plans the ends that do not depend on the holder.

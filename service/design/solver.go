@@ -45,6 +45,7 @@ type solver struct {
 	protections []protection
 	chassis     map[string]bool // device id → returns over the body
 	growth      quantity.Percent
+	asked       []Lead
 	noTime      *Unmet // a task that the shop has no labour time for
 }
 
@@ -55,7 +56,7 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 		return nil, bad
 	}
 	some := d.candidates[v.Category]
-	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth}
+	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth, asked: system.Leads}
 	plans, unmet := s.planAll(expand(system.Devices))
 	if unmet != nil {
 		return nil, unmet
@@ -69,12 +70,17 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 	if !ok {
 		return nil, s.unmet(&plans[without], drafts.tallies[without])
 	}
-	out := s.compose(drafts, best)
+	out, unmet := s.compose(drafts, best)
+	if unmet != nil {
+		return nil, unmet
+	}
 	for i, other := range drafts.others(best) {
 		if i == shownAlternatives {
 			break
 		}
-		out.Alternatives = append(out.Alternatives, Alternative{s.compose(drafts, other), drafts.contents(other)})
+		if turnedDown, unmet := s.compose(drafts, other); unmet == nil {
+			out.Alternatives = append(out.Alternatives, Alternative{turnedDown, drafts.contents(other)})
+		}
 	}
 	if layout == TrunkFeeds && len(best.trunks) == 0 {
 		out.Advice = append(out.Advice, Advice{Code: "no_trunk"})
@@ -90,7 +96,7 @@ const shownAlternatives = 2
 
 // compose writes an arrangement down: circuits in the order of the devices, a
 // trunk before its branches.
-func (s *solver) compose(d *drafts, a arrangement) *Design {
+func (s *solver) compose(d *drafts, a arrangement) (*Design, *Unmet) {
 	out := &Design{Layout: layoutOf(a, len(d.plans)), Crowded: a.crowded}
 	fed := fedByTrunk(a.trunks, len(d.plans))
 	for i := range d.plans {
@@ -110,9 +116,12 @@ func (s *solver) compose(d *drafts, a arrangement) *Design {
 			}
 		}
 	}
+	if unmet := s.planLeads(d.plans, out); unmet != nil {
+		return nil, unmet
+	}
 	s.operate(d, a, out)
 	s.finish(d.plans, out)
-	return out
+	return out, nil
 }
 
 // expand gives every device its own entry. Lights of one entry stay together on
@@ -126,7 +135,7 @@ func expand(devices []Device) []Device {
 		}
 		for i := 1; i <= d.Quantity; i++ {
 			one := d
-			one.Quantity = 1
+			one.Quantity, one.asked = 1, d.ID
 			one.ID = numbered(d.ID, i)
 			out = append(out, one)
 		}

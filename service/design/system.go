@@ -12,6 +12,7 @@ type System struct {
 	// Growth is how much more the trunks are to carry later; single feeds ignore it.
 	Growth quantity.Percent
 	Layout Layout // empty = AutoLayout
+	Leads  []Lead
 }
 
 // Device is one piece of equipment, or a group of equal ones.
@@ -35,7 +36,9 @@ type Device struct {
 	Measured         quantity.Metres // feed length one way as measured on the vehicle; where HasMeasured
 	HasMeasured      bool
 	Switched         bool
-	UsedEngineOff    *bool // nil = by kind
+	NoLeads          bool   // an amplifier that gets no leads by default
+	UsedEngineOff    *bool  // nil = by kind
+	asked            string // the id it was asked for by, where a quantity made several of one
 }
 
 // Maker is what the device's maker demands. It wins over the rules.

@@ -68,8 +68,7 @@ func (s *solver) nearestLength(c *circuitPlan) (electrical.Reason, bool) {
 			return false
 		}
 		again.need.bodyShare = c.need.bodyShare
-		best, _ := s.choose(&again)
-		return best != nil
+		return s.buildable(&again)
 	}
 	const shortest quantity.Metres = 0.5
 	length, ok := largestThatWorks(float64(shortest), float64(full), func(x float64) bool { return works(quantity.Metres(x)) })
@@ -89,14 +88,12 @@ func (s *solver) nearestLoad(c *circuitPlan) (electrical.Reason, bool) {
 	works := func(i float64) bool {
 		changed := c.device
 		changed.Load = electrical.Load{Current: quantity.Amps(i), Behaviour: c.need.demand.Behaviour}
-		changed.Maker.Fuse = 0
 		again, unmet := s.plan(changed, c.equipment)
 		if unmet != nil {
 			return false
 		}
 		again.need.bodyShare = c.need.bodyShare
-		best, _ := s.choose(&again)
-		return best != nil
+		return s.buildable(&again)
 	}
 	amps, ok := largestThatWorks(float64(electrical.MinCurrent), float64(c.need.peak), works)
 	if !ok {
@@ -107,6 +104,14 @@ func (s *solver) nearestLoad(c *circuitPlan) (electrical.Reason, bool) {
 		return electrical.Reason{}, false
 	}
 	return electrical.Because("nearest.load", "", electrical.Num("current_a", amps, electrical.UnitA)), true
+}
+
+// buildable tells whether a changed circuit can be had, with the maker's fuse or
+// the nearest below it, as the design itself would have it.
+func (s *solver) buildable(c *circuitPlan) bool {
+	c.made = c.need
+	best, t := s.choose(c)
+	return best != nil || c.need.makerFuse > 0 && s.chooseBelowMaker(c, t) != nil
 }
 
 // largestThatWorks halves between a value that may work and one that does not.

@@ -15,6 +15,7 @@ import (
 const (
 	maxDevices  = 1000
 	maxQuantity = 100
+	maxLeads    = 32
 	maxGrowth   = 200
 	maxWatts    = 30000
 	maxLength   = 100 // m
@@ -98,6 +99,22 @@ func (c *checker) id(field, id string, seen map[string]bool) {
 	seen[id] = true
 }
 
+// pieces enters the ids that the pieces of one entry get, so that no other device
+// shares them.
+func (c *checker) pieces(field string, d *Device, seen map[string]bool) {
+	if d.Kind == electrical.Light || d.Quantity > maxQuantity {
+		return
+	}
+	for i := 1; i <= d.Quantity && d.Quantity > 1; i++ {
+		id := numbered(d.ID, i)
+		if seen[id] {
+			c.add(field, "duplicate", electrical.Name("given", id))
+			return
+		}
+		seen[id] = true
+	}
+}
+
 // vehicle asks what the catalog asks of its own vehicles, and that none is so
 // large that it must be a mistake.
 func (c *checker) vehicle(v *catalog.Vehicle) {
@@ -159,6 +176,7 @@ func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 			c.add(at+".equipment_sku", "unknown_equipment", electrical.Name("given", d.EquipmentSKU))
 		}
 		c.id(at+".id", d.ID, ids)
+		c.pieces(at+".id", &d, ids)
 		c.knownZone(at+".zone", d.Zone, zones)
 		if d.FedFrom != "" && !batteries[d.FedFrom] {
 			c.add(at+".fed_from", "unknown_battery", electrical.Name("given", d.FedFrom), electrical.Name("allowed", list(sortedKeys(batteries))))
@@ -167,6 +185,7 @@ func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 			c.device(at, &d, v)
 		}
 	}
+	c.leads(s.Leads, ids, zones)
 }
 
 func (c *checker) device(at string, d *Device, v *catalog.Vehicle) {
@@ -267,3 +286,24 @@ func Seconds(s float64) time.Duration {
 
 // Milliohms turns a stated number of milliohms into a resistance.
 func Milliohms(m float64) quantity.Ohms { return quantity.Ohms(m) * quantity.Milliohm }
+
+// leads asks that each lead belongs to a device and leads to a zone.
+func (c *checker) leads(asked []Lead, devices, zones map[string]bool) {
+	c.count("system.leads", len(asked), 0, maxDevices)
+	for i := range asked {
+		l, at := &asked[i], fmt.Sprintf("system.leads[%d]", i)
+		if !devices[l.DeviceID] || l.DeviceID == "" {
+			c.add(at+".device_id", "unknown_device", electrical.Name("given", l.DeviceID), electrical.Name("allowed", list(sortedKeys(devices))))
+		}
+		known(c, at+".kind", l.Kind, LeadKinds())
+		c.count(at+".count", l.Count, 0, maxLeads)
+		if l.HasLength {
+			c.within(at+".length_m", float64(l.Length), 0.1, maxLength, electrical.UnitM)
+		}
+		c.optional(at+".impedance_ohm", float64(l.Impedance), 0.5, 32, electrical.UnitOhm)
+		c.optional(at+".power_w", float64(l.Power), 0.1, 10000, electrical.UnitW)
+		if l.ToZone != "" {
+			c.knownZone(at+".to_zone", l.ToZone, zones)
+		}
+	}
+}

@@ -2,6 +2,7 @@ package design
 
 import (
 	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/electrical"
 )
 
@@ -103,6 +104,9 @@ func (s *solver) writeBranch(t *trunkChoice, b *branch, o *branchOption, c *circ
 		Protection: s.writeBranchFuse(t, b, o), Runs: s.writeBranchRuns(t, b, o, c), Reasons: n.reasons,
 		Work: s.fitWork(s.layWork(&n.feed, o.pair.feed.Size), c), Sundries: s.laySundries(&n.feed, o.pair, n.chassis, false),
 		Equipment: []Supply{{DeviceID: c.device.ID, Part: soldEquipment(c), Label: labelOf(&c.device), Count: max(1, c.device.Quantity)}}}
+	if out.Relay = o.relay.use(t.group.zone.ID, n); out.Relay != nil {
+		out.Work = s.addWork(out.Work, catalog.TaskRelay, 1, t.group.zone.Environment)
+	}
 	at := &choice{wires: o.wires, total: o.total}
 	out.Running = n.check(at, n.peak, n.totalDrop(o.total)+total, n.source.Running, n.totalLimit)
 	out.Running.ConductorDrop += conductors
@@ -147,7 +151,7 @@ func (s *solver) writeBranchRuns(t *trunkChoice, b *branch, o *branchOption, c *
 		back.Ends = [2]End{{c.negative, o.ends.deviceMinus}, {t.with.bus.Out, o.ends.back}}
 		back.Reasons = []electrical.Reason{electrical.Because("return.bus", "common practice, no source")}
 	}
-	return []Run{feed, back}
+	return append(s.throughRelay(&o.relay, feed, c.device.ID), back)
 }
 
 // sizeReasons says why a cable is this size: its drop and its ampacity.

@@ -17,6 +17,7 @@ const (
 	UnitC       Unit = "C"
 	UnitS       Unit = "s"
 	UnitMohm    Unit = "mohm"
+	UnitOhm     Unit = "ohm"
 	UnitN       Unit = "N"
 	UnitAh      Unit = "Ah"
 	UnitPercent Unit = "percent"

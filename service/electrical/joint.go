@@ -16,7 +16,8 @@ const (
 	PushOnBlade   = 0.50 * quantity.Milliohm // 6.3 mm push-on blade
 	SolderedJoint = 0.05 * quantity.Milliohm // soldered in-line splice
 	CrimpedSplice = 0.25 * quantity.Milliohm // in-line barrel splice, two crimps
-	RelayContact  = 2.0 * quantity.Milliohm  // 30 to 40 A relay
+	relayContact  = 2.0 * quantity.Milliohm  // 30 to 40 A relay
+	contactor     = 0.3 * quantity.Milliohm  // contactor of 100 A and more
 )
 
 type barrelRow struct {
@@ -38,3 +39,19 @@ func BarrelResistance(s quantity.Size) quantity.Ohms {
 	i := sort.Search(len(barrels), func(i int) bool { return barrels[i].size.Area() > area }) - 1
 	return quantity.Ohms(barrels[max(i, 0)].mohm) * quantity.Milliohm
 }
+
+// contactorFrom is the contact rating from which a switch counts as a contactor.
+const contactorFrom quantity.Amps = 100
+
+// RelayContact gives the resistance of a relay's closed contact by its rating
+// (common practice, no source).
+func RelayContact(rating quantity.Amps) quantity.Ohms {
+	if rating >= contactorFrom {
+		return contactor
+	}
+	return relayContact
+}
+
+// RelayAbove is the load from which a switched device gets a relay: panel switches
+// are rated for about this much (common practice, no source).
+const RelayAbove quantity.Amps = 10

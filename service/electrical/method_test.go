@@ -184,6 +184,19 @@ var methodRules = map[string]func(*testing.T, *printed) map[string]string{
 	"operating_point_resistive": func(t *testing.T, e *printed) map[string]string {
 		return methodPoint(t, e, electrical.Demand{Behaviour: electrical.Resistive, Design: e.amps(t, "reference"), Reference: quantity.Volts(e.number(t, "at", "V"))})
 	},
+	"network": func(t *testing.T, e *printed) map[string]string {
+		var elements []electrical.Element
+		var loads []electrical.Demand
+		shared := electrical.Element{R: e.ohms(t, "shared")}
+		for k := range int(e.number(t, "loads", "loads")) {
+			shared.Loads = append(shared.Loads, k)
+			elements = append(elements, electrical.Element{R: e.ohms(t, "own"), Loads: []int{k}})
+			loads = append(loads, electrical.Demand{Behaviour: electrical.ConstantPower, Power: quantity.Watts(e.number(t, "power", "W"))})
+		}
+		p, err := electrical.SolveNetwork(quantity.Volts(e.number(t, "source", "V")), append(elements, shared), loads)
+		require.NoError(t, err)
+		return map[string]string{"current": in(p.Currents[0], "A"), "volts": in(p.Volts[1], "V")}
+	},
 	"short_time": func(t *testing.T, e *printed) map[string]string {
 		return map[string]string{"heating": in(e.duty(t).Heating(e.amps(t, "current")), "A")}
 	},

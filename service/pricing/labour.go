@@ -106,8 +106,7 @@ func rank(t catalog.Task) int {
 
 func allWork(d *design.Design) []catalog.Work {
 	work := slices.Clone(d.Work)
-	for i := range d.Circuits {
-		c := &d.Circuits[i]
+	for _, c := range circuitsOf(d) {
 		work = append(work, c.Work...)
 		for j := range c.Runs {
 			for k := range c.Runs[j].Ends {

@@ -18,8 +18,7 @@ const (
 // parts adds the parts of the circuits in their order, and then what belongs to
 // the whole job: its sundries, spare terminals, and all that is sold by the pack.
 func (q *quoter) parts(d *design.Design) error {
-	for i := range d.Circuits {
-		c := &d.Circuits[i]
+	for _, c := range circuitsOf(d) {
 		for _, group := range []func(*design.Circuit) error{q.equipment, q.protection, q.cable, q.terminals, q.sleeves} {
 			if err := group(c); err != nil {
 				return fmt.Errorf("circuit %s: %w", c.ID, err)
@@ -39,6 +38,19 @@ func (q *quoter) parts(d *design.Design) error {
 		return fmt.Errorf("spare terminals: %w", err)
 	}
 	return q.wholePacks()
+}
+
+// circuitsOf gives the circuits of a design and then its leads, which are priced
+// like circuits.
+func circuitsOf(d *design.Design) []*design.Circuit {
+	out := make([]*design.Circuit, 0, len(d.Circuits)+len(d.Leads))
+	for i := range d.Circuits {
+		out = append(out, &d.Circuits[i])
+	}
+	for i := range d.Leads {
+		out = append(out, &d.Leads[i].Circuit)
+	}
+	return out
 }
 
 func (q *quoter) equipment(c *design.Circuit) error {
@@ -81,6 +93,12 @@ func (q *quoter) protection(c *design.Circuit) error {
 		why := Line{CircuitID: c.ID, WhyCode: "why.fuse", Figures: []electrical.Figure{
 			electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("current_a", c.Load, electrical.UnitA)}}
 		if err := q.pieces(why, &fuse.Part, one); err != nil {
+			return err
+		}
+	}
+	if c.Relay != nil {
+		why := Line{CircuitID: c.ID, WhyCode: "why.relay", Figures: []electrical.Figure{electrical.Num("contact_a", c.Relay.Part.Contact, electrical.UnitA)}}
+		if err := q.pieces(why, &c.Relay.Part.Part, one); err != nil {
 			return err
 		}
 	}

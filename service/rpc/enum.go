@@ -61,6 +61,7 @@ var (
 	landingKinds  = enumOf[pb.LandingKind](pb.LandingKind_name)
 	layouts       = enumOf[pb.Layout](pb.Layout_name)
 	layoutChoices = enumOf[pb.LayoutChoice](pb.LayoutChoice_name)
+	leadKinds     = enumOf[pb.LeadKind](pb.LeadKind_name)
 	polarities    = enumOf[pb.Polarity](pb.Polarity_name)
 	methods       = enumOf[pb.TerminationMethod](pb.TerminationMethod_name)
 	families      = enumOf[pb.FuseFamily](pb.FuseFamily_name)

@@ -32,8 +32,9 @@ func (in *intake) terms(at string, m *pb.JobTerms) pricing.Terms {
 // system reads what is to be fed.
 func (in *intake) system(at string, m *pb.System) design.System {
 	s := design.System{Growth: quantity.Percent(m.GetGrowthPercent()), Layout: design.Layout(layoutChoices.word(m.GetLayout()))}
-	if len(m.GetLeads()) > 0 {
-		in.fault(at+".leads", "not_served")
+	for _, l := range m.GetLeads() {
+		s.Leads = append(s.Leads, design.Lead{DeviceID: l.GetDeviceId(), Kind: design.LeadKind(leadKinds.word(l.GetKind())), Length: quantity.Metres(l.GetLengthM()), HasLength: l.LengthM != nil,
+			Impedance: quantity.Ohms(l.GetImpedanceOhm()), Power: quantity.Watts(l.GetPowerW()), Count: int(l.GetCount()), ToZone: l.GetToZone()})
 	}
 	for i, d := range m.GetDevices() {
 		s.Devices = append(s.Devices, in.device(indexed(at+".devices", i), d))
@@ -50,7 +51,7 @@ func (in *intake) device(at string, m *pb.Device) design.Device {
 		Duty: duty(m.GetDuty()), Surge: electrical.Surge{Current: quantity.Amps(m.GetSurge().GetCurrentA()), Duration: design.Seconds(m.GetSurge().GetSeconds())},
 		MinVolts: quantity.Volts(m.GetMinV()), MaxDrop: quantity.Percent(m.GetMaxDropPercent()), HasMaxDrop: m.MaxDropPercent != nil,
 		DropClass: electrical.DropClass(dropClasses.word(m.GetDropClass())), Maker: in.maker(at+".maker", m.GetMaker()), CustomerSupplied: m.GetCustomerSupplied(),
-		Measured: quantity.Metres(m.GetMeasuredLengthM()), HasMeasured: m.MeasuredLengthM != nil, Switched: m.GetSwitched(), UsedEngineOff: m.UsedEngineOff,
+		Measured: quantity.Metres(m.GetMeasuredLengthM()), HasMeasured: m.MeasuredLengthM != nil, Switched: m.GetSwitched(), NoLeads: m.GetNoDefaultLeads(), UsedEngineOff: m.UsedEngineOff,
 	}
 }
 

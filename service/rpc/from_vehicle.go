@@ -55,7 +55,7 @@ func battery(m *pb.Battery) catalog.Battery {
 func zone(m *pb.Zone) catalog.Zone {
 	return catalog.Zone{ID: m.GetId(), Label: m.GetLabel(), Environment: electrical.Environment(environments.word(m.GetEnvironment())),
 		Ambient: quantity.Celsius(m.GetAmbientC()), HasAmbient: m.AmbientC != nil, ChassisGround: m.GetChassisGround(), GroundStud: catalog.Stud(m.GetGroundStud()),
-		Vapour: m.GetVapourHazard(), Restraints: m.GetRestraintConnectors(), Reach: quantity.Metres(m.GetReachM()), HasReach: m.ReachM != nil, Removable: m.GetRemovable()}
+		Vapour: m.GetVapourHazard(), Restraints: m.GetRestraintConnectors(), Reach: quantity.Metres(m.GetReachM()), HasReach: m.ReachM != nil, Removable: m.GetRemovable(), Controls: m.GetControls()}
 }
 
 func route(m *pb.Route) catalog.Route {

@@ -42,7 +42,7 @@ func vehicleOut(v *catalog.Vehicle) *pb.Vehicle {
 
 func zoneOut(z catalog.Zone) *pb.Zone {
 	out := &pb.Zone{Id: z.ID, Label: z.Label, Environment: environments.number(string(z.Environment)), ChassisGround: z.ChassisGround, GroundStud: string(z.GroundStud),
-		VapourHazard: z.Vapour, RestraintConnectors: z.Restraints, ReachM: proto.Float64(float64(z.Reach)), Removable: z.Removable}
+		VapourHazard: z.Vapour, RestraintConnectors: z.Restraints, ReachM: proto.Float64(float64(z.Reach)), Removable: z.Removable, Controls: z.Controls}
 	if z.HasAmbient {
 		out.AmbientC = proto.Float64(float64(z.Ambient))
 	}

@@ -33,9 +33,9 @@ func namesOf(v *catalog.Vehicle, d *design.Design) names {
 func (p prose) point(at design.Point, n names) string {
 	name := at.ID
 	switch at.Kind {
-	case design.AtChassis, design.AtBlock, design.AtBus:
+	case design.AtChassis, design.AtBlock, design.AtBus, design.AtSpeaker, design.AtControls, design.AtSwitch:
 		name = n["zone/"+at.ID]
-	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder:
+	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder, design.AtRelay, design.AtRelayCoil, design.AtDeviceTrigger, design.AtDeviceSpeaker:
 		name = n["device/"+at.ID]
 	}
 	return p.Say("point."+string(at.Kind), electrical.Name("name", name))
@@ -46,6 +46,9 @@ func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb
 	out := &pb.Design{Layout: layouts.number(string(d.Layout)), SafetyNotes: p.notes(d.Notes), RulesVersion: design.RulesVersion, CatalogRevision: revision}
 	for i := range d.Circuits {
 		out.Circuits = append(out.Circuits, p.circuit(&d.Circuits[i], n))
+	}
+	for i := range d.Leads {
+		out.Leads = append(out.Leads, p.lead(&d.Leads[i], n))
 	}
 	for _, b := range d.Blocks {
 		out.Blocks = append(out.Blocks, &pb.Block{Id: b.ID, Zone: b.Zone, Sku: b.Part.SKU, FedBy: b.FedBy, WaysUsed: int32(b.Ways)})
@@ -65,6 +68,9 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 	if c.Kind == design.TrunkCircuit {
 		out.Label = p.Say("circuit.trunk", electrical.Name("zone", n["zone/"+c.Zone]))
 	}
+	if c.Relay != nil {
+		out.Relay = &pb.Relay{Sku: c.Relay.Part.SKU, At: p.Say("point.relay_place", electrical.Name("name", n["zone/"+c.Relay.Zone])), Reasons: p.reasons(c.Relay.Reasons)}
+	}
 	if c.EngineOff != nil {
 		out.EngineOff = check(*c.EngineOff)
 	}
@@ -77,6 +83,24 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 			one.EngineOffV = proto.Float64(float64(node.EngineOff))
 		}
 		out.Nodes = append(out.Nodes, one)
+	}
+	return out
+}
+
+// lead gives the leads of one kind; they have one way and one make of cable.
+func (p prose) lead(l *design.LeadPlan, n names) *pb.LeadPlan {
+	out := &pb.LeadPlan{Id: l.ID, DeviceId: l.DeviceIDs[0], Kind: leadKinds.number(string(l.Lead)), Count: int32(l.Count), Label: l.Label, Reasons: p.reasons(l.Reasons)}
+	if len(l.Sundries) > 0 {
+		out.Sku = l.Sundries[0].Sundry.SKU
+	}
+	if len(l.Runs) == 0 {
+		return out
+	}
+	first := &l.Runs[0]
+	out.From, out.To, out.LengthM = p.point(first.From, n), p.point(first.To, n), float64(first.Length)
+	out.Conductor, out.Sku = conductor(first.Conductor.Conductor), first.Conductor.SKU
+	if l.Lead == design.SpeakerLead {
+		out.LoopResistanceMohm, out.LoopSharePercent = 2*first.Resistance.Milliohms(), proto.Float64(float64(l.LoopShare))
 	}
 	return out
 }

@@ -36,7 +36,7 @@ func sample(key string) electrical.Figure {
 		value  float64
 		unit   electrical.Unit
 	}{
-		{"_mohm", 1, electrical.UnitMohm}, {"_mm", 12.5, electrical.UnitMM}, {"_percent", 2.98, electrical.UnitPercent}, {"_a", 128, electrical.UnitA},
+		{"_mohm", 1, electrical.UnitMohm}, {"_ohm", 4, electrical.UnitOhm}, {"_mm", 12.5, electrical.UnitMM}, {"_percent", 2.98, electrical.UnitPercent}, {"_a", 128, electrical.UnitA},
 		{"_v", 13.8, electrical.UnitV}, {"_w", 1200, electrical.UnitW}, {"_m", 5.49, electrical.UnitM}, {"_c", 105, electrical.UnitC},
 		{"_s", 60, electrical.UnitS}, {"_n", 222, electrical.UnitN},
 	}

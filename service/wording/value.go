@@ -51,6 +51,8 @@ func (t *Teller) number(v float64, unit electrical.Unit) string {
 		return quantity.SquareMillimetres(v).String()
 	case electrical.UnitC:
 		return quantity.Celsius(v).String()
+	case electrical.UnitOhm:
+		return t.number(v*1000, electrical.UnitMohm)
 	case electrical.UnitMohm:
 		return (quantity.Ohms(v) * quantity.Milliohm).String()
 	case electrical.UnitN:

@@ -707,9 +707,12 @@ type Device struct {
 	UsedEngineOff *bool `protobuf:"varint,21,opt,name=used_engine_off,json=usedEngineOff,proto3,oneof" json:"used_engine_off,omitempty"`
 	// Optional, only with output_power_w. Output over input power, above 0, up to 1.
 	// Absent: 0.9 (common practice, no source).
-	Efficiency    *float64 `protobuf:"fixed64,23,opt,name=efficiency,proto3,oneof" json:"efficiency,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	Efficiency *float64 `protobuf:"fixed64,23,opt,name=efficiency,proto3,oneof" json:"efficiency,omitempty"`
+	// Optional. True: an amplifier gets no leads by default, only those listed in
+	// the system. Default false.
+	NoDefaultLeads bool `protobuf:"varint,24,opt,name=no_default_leads,json=noDefaultLeads,proto3" json:"no_default_leads,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
 }
 
 func (x *Device) Reset() {
@@ -916,6 +919,13 @@ func (x *Device) GetEfficiency() float64 {
 		return *x.Efficiency
 	}
 	return 0
+}
+
+func (x *Device) GetNoDefaultLeads() bool {
+	if x != nil {
+		return x.NoDefaultLeads
+	}
+	return false
 }
 
 type isDevice_Rating interface {
@@ -1361,7 +1371,7 @@ type Lead struct {
 	PowerW *float64 `protobuf:"fixed64,5,opt,name=power_w,json=powerW,proto3,oneof" json:"power_w,omitempty"`
 	// Optional. How many of them, 1 … 32. 0 means 1.
 	Count int32 `protobuf:"varint,6,opt,name=count,proto3" json:"count,omitempty"`
-	// Optional. Id of the zone it leads to. Default the device's own.
+	// Optional. Id of the zone it leads to. Default the zone with the controls.
 	ToZone        string `protobuf:"bytes,7,opt,name=to_zone,json=toZone,proto3" json:"to_zone,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1456,7 +1466,7 @@ const file_lugbook_v1_system_proto_rawDesc = "" +
 	"\adevices\x18\x01 \x03(\v2\x12.lugbook.v1.DeviceR\adevices\x120\n" +
 	"\x06layout\x18\x02 \x01(\x0e2\x18.lugbook.v1.LayoutChoiceR\x06layout\x12%\n" +
 	"\x0egrowth_percent\x18\x03 \x01(\x01R\rgrowthPercent\x12&\n" +
-	"\x05leads\x18\x04 \x03(\v2\x10.lugbook.v1.LeadR\x05leads\"\xd2\a\n" +
+	"\x05leads\x18\x04 \x03(\v2\x10.lugbook.v1.LeadR\x05leads\"\xfc\a\n" +
 	"\x06Device\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x12*\n" +
@@ -1484,7 +1494,8 @@ const file_lugbook_v1_system_proto_rawDesc = "" +
 	"\x0fused_engine_off\x18\x15 \x01(\bH\x04R\rusedEngineOff\x88\x01\x01\x12#\n" +
 	"\n" +
 	"efficiency\x18\x17 \x01(\x01H\x05R\n" +
-	"efficiency\x88\x01\x01B\b\n" +
+	"efficiency\x88\x01\x01\x12(\n" +
+	"\x10no_default_leads\x18\x18 \x01(\bR\x0enoDefaultLeadsB\b\n" +
 	"\x06ratingB\b\n" +
 	"\x06_min_vB\x13\n" +
 	"\x11_max_drop_percentB\x14\n" +

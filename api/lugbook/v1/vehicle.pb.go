@@ -1047,7 +1047,10 @@ type Zone struct {
 	ReachM *float64 `protobuf:"fixed64,9,opt,name=reach_m,json=reachM,proto3,oneof" json:"reach_m,omitempty"`
 	// Optional. True: it comes off the vehicle or slides (saddlebag, top case,
 	// drawer), so runs into it get a longer service loop. Default false.
-	Removable     bool `protobuf:"varint,10,opt,name=removable,proto3" json:"removable,omitempty"`
+	Removable bool `protobuf:"varint,10,opt,name=removable,proto3" json:"removable,omitempty"`
+	// Optional. True: the driver's controls are here, with head unit and switches;
+	// leads go there. Default false.
+	Controls      bool `protobuf:"varint,11,opt,name=controls,proto3" json:"controls,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1148,6 +1151,13 @@ func (x *Zone) GetReachM() float64 {
 func (x *Zone) GetRemovable() bool {
 	if x != nil {
 		return x.Removable
+	}
+	return false
+}
+
+func (x *Zone) GetControls() bool {
+	if x != nil {
+		return x.Controls
 	}
 	return false
 }
@@ -1311,7 +1321,7 @@ const file_lugbook_v1_vehicle_proto_rawDesc = "" +
 	"\x04from\x18\x02 \x01(\tR\x04from\x12\x0e\n" +
 	"\x02to\x18\x03 \x01(\tR\x02to\x12(\n" +
 	"\x04kind\x18\x04 \x01(\x0e2\x14.lugbook.v1.LinkKindR\x04kind\x12\x17\n" +
-	"\arated_a\x18\x05 \x01(\x01R\x06ratedA\"\xff\x02\n" +
+	"\arated_a\x18\x05 \x01(\x01R\x06ratedA\"\x9b\x03\n" +
 	"\x04Zone\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x129\n" +
@@ -1324,7 +1334,8 @@ const file_lugbook_v1_vehicle_proto_rawDesc = "" +
 	"\x14restraint_connectors\x18\b \x01(\bR\x13restraintConnectors\x12\x1c\n" +
 	"\areach_m\x18\t \x01(\x01H\x01R\x06reachM\x88\x01\x01\x12\x1c\n" +
 	"\tremovable\x18\n" +
-	" \x01(\bR\tremovableB\f\n" +
+	" \x01(\bR\tremovable\x12\x1a\n" +
+	"\bcontrols\x18\v \x01(\bR\bcontrolsB\f\n" +
 	"\n" +
 	"_ambient_cB\n" +
 	"\n" +

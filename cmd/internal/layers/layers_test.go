@@ -58,6 +58,8 @@ func TestImportsPointDownwards(t *testing.T) {
 	require.Greater(t, len(packages), 10, "the whole tree is listed")
 	for i := range packages {
 		p := &packages[i]
+		_, placed := layerOf(p.folder())
+		assert.True(t, placed, "%s belongs to no layer: give it a place in rules_test.go", p.folder())
 		for _, to := range p.Imports {
 			assertArrow(t, p, to, false)
 		}

@@ -118,7 +118,7 @@ func runsThrough(d *Design, route int) []*Run {
 // assumptions says what was taken for granted, so that the counter can correct it.
 func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reason {
 	a := s.cat.Shop.Allowances
-	var unmeasured, landings, groups, bodies []string
+	var unmeasured, landings, groups, bodies, leads, relays []string
 	for i := range plans {
 		d := &plans[i].device
 		if !d.HasMeasured {
@@ -133,6 +133,12 @@ func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reas
 		if plans[i].need.chassis {
 			bodies = append(bodies, labelOf(d))
 		}
+		if d.Kind == electrical.Amplifier && !d.NoLeads {
+			leads = append(leads, labelOf(d))
+		}
+		if plans[i].need.relay {
+			relays = append(relays, labelOf(d))
+		}
 	}
 	var r []electrical.Reason
 	add := func(code string, names []string, figures ...electrical.Figure) {
@@ -144,6 +150,8 @@ func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reas
 	add("terminals", landings)
 	add("groups", groups)
 	add("body_return", bodies)
+	add("leads", leads)
+	add("switch", relays)
 	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", plans[0].need.source.Running, electrical.UnitV)))
 	r = append(r, electrical.Because("assumed.bundles", "common practice, no source"), electrical.Because("assumed.sound_vehicle", "common practice, no source"))
 	return r

@@ -102,7 +102,6 @@ func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunk
 		defaults: first.defaults, category: first.category, nominal: first.nominal, source: first.source, bank: first.bank, restVolts: first.restVolts,
 		placement: first.placement, holderAt: first.holderAt, sealed: first.sealed, ignition: first.ignition,
 		dropClass: electrical.Critical, conductorLimit: first.defaults.DropCritical, totalLimit: first.defaults.DropCritical + first.defaults.DropTotalExtra,
-		thinnest: first.thinnest, thinReason: first.thinReason,
 	}}
 	for _, i := range members {
 		n := &plans[i].need
@@ -124,6 +123,7 @@ func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunk
 		}
 	}
 	s.trunkWay(&t, g)
+	t.thinnest, t.thinReason = electrical.MinimumSize(t.category, t.worstEnvironment())
 	return t
 }
 

@@ -32,7 +32,8 @@ type Lead struct {
 	Impedance quantity.Ohms  // speaker: of the load, 0 = 4 Ω
 	Power     quantity.Watts // speaker: rms per lead, 0 = the amplifier's share
 	Count     int            // 0 counts as 1
-	ToZone    string         // empty = the zone with the controls, speakers: the device's own
+	byDefault bool
+	ToZone    string // empty = the zone with the controls, speakers: the device's own
 }
 
 // LeadPlan is leads of one kind, sized and with their ends: a circuit like any
@@ -46,9 +47,10 @@ type LeadPlan struct {
 
 // Figures of leads (common practice, no source).
 const (
-	speakerLoop      quantity.Percent = 5 // largest loop resistance, of the impedance
-	speakerImpedance quantity.Ohms    = 4 // where none is stated
-	leadFuse         quantity.Amps    = 3 // of trigger and coil leads
+	speakerLoop      quantity.Percent = 5   // largest loop resistance, of the impedance
+	speakerImpedance quantity.Ohms    = 4   // where none is stated
+	leadFuse         quantity.Amps    = 3   // of trigger and coil leads
+	turnOn           quantity.Amps    = 0.5 // the most that a turn-on terminal draws
 )
 
 // triggerSize is the thinnest trigger lead, behind a fuse of 3 A (common practice,
@@ -62,10 +64,14 @@ func (s *solver) planLeads(plans []circuitPlan, out *Design) *Unmet {
 		c := &plans[i]
 		for _, l := range leadsOf(c, s.asked) {
 			plan, unmet := s.lead(c, l)
-			if unmet != nil {
+			switch {
+			case unmet == nil:
+				out.Leads = append(out.Leads, plan)
+			case l.byDefault: // nobody asked for it: the job stands without
+				out.Advice = append(out.Advice, Advice{Code: "lead_left_out", At: c.device.ID, Figures: []electrical.Figure{electrical.Word("lead_kind", l.Kind)}})
+			default:
 				return unmet
 			}
-			out.Leads = append(out.Leads, plan)
 		}
 	}
 	for i := range out.Circuits {
@@ -110,7 +116,7 @@ func channelsOf(d *Device) int { return max(1, d.Load.Audio.Channels) }
 // to the zone with the controls for more; one trigger; a signal lead for every two
 // channels.
 func defaultLead(c *circuitPlan, kind LeadKind) Lead {
-	l := Lead{DeviceID: c.device.ID, Kind: kind, Count: 1}
+	l := Lead{DeviceID: c.device.ID, Kind: kind, Count: 1, byDefault: true}
 	switch kind {
 	case SpeakerLead:
 		if l.Count = channelsOf(&c.device); l.Count == 1 {
@@ -264,6 +270,7 @@ func (s *solver) trigger(c *circuitPlan, way path, from, to *catalog.Zone, out L
 		}
 		reason := electrical.Because("lead.trigger", "common practice, no source", electrical.SizeFigure("conductor", cable.Size), electrical.Num("fuse_a", leadFuse, electrical.UnitA))
 		out.Reasons = []electrical.Reason{reason}
+		out.Load, out.Peak = max(out.Load, turnOn), max(out.Peak, turnOn)
 		out.Protection = Overcurrent{Fuse: with.fuse, Holder: with.holder, Zone: to.ID, Reasons: out.Reasons}
 		for i := range out.Count {
 			out.Runs = append(out.Runs, Run{ID: numbered(out.ID, i+1), From: start, To: end, Polarity: Feed, Length: way.length, Conductor: cable,
@@ -336,6 +343,7 @@ func (s *solver) signal(c *circuitPlan, way path, out LeadPlan) (LeadPlan, *Unme
 // coilLead plans the lead from the switch at the controls to a relay's coil.
 func (s *solver) coilLead(c *circuitPlan, relay *RelayUse) (LeadPlan, *Unmet) {
 	out := LeadPlan{Lead: TriggerLead, Count: 1}
+	out.Load, out.Peak = relay.Part.Coil, relay.Part.Coil
 	out.ID, out.Kind, out.DeviceIDs, out.Label = c.device.ID+"/coil", LeadCircuit, []string{c.device.ID}, labelOf(&c.device)
 	from, to := s.routes.zone(relay.Zone), s.controls(c)
 	way := s.leadPath(c, from, to, &Lead{})

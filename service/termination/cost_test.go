@@ -158,7 +158,7 @@ func labour(cat *catalog.Catalog, j termination.Joint, term *catalog.Terminal, s
 // of all combinations, and there is one whenever a combination fits.
 func TestCheapestTerminalSleeveAndLabour(t *testing.T) {
 	possible, impossible := 0, 0
-	for seed := range uint64(6) {
+	for seed := range uint64(3) {
 		cat := shuffled(t, seed)
 		planner := termination.NewPlanner(cat)
 		for name, j := range ends(cat) {
@@ -177,8 +177,8 @@ func TestCheapestTerminalSleeveAndLabour(t *testing.T) {
 			require.Equal(t, want, plan.Nano, "seed %d, %s", seed, name)
 		}
 	}
-	assert.Greater(t, possible, 5000)
-	assert.Greater(t, impossible, 100)
+	assert.Greater(t, possible, 3000)
+	assert.Greater(t, impossible, 50)
 }
 
 // TestPlanIsTheSameEveryTime: the planner keeps what it planned, and a planner of

@@ -116,14 +116,19 @@ func (o *branchOption) before(p *branchOption) bool {
 }
 
 // blockFuses gives the fuses of the block's family with the smallest rating that
-// suits the circuit, by SKU; none where the block's ways cannot carry it.
+// suits the circuit, by SKU; none where the ways of the block, or of the bus that
+// its return comes to, cannot carry it.
 func (s *solver) blockFuses(n *need, d distribution) []*catalog.Fuse {
+	most := d.block.WayMax
+	if !n.chassis {
+		most = min(most, d.bus.WayMax)
+	}
 	var out []*catalog.Fuse
 	for _, f := range s.cat.FuseLadder(d.block.Family) {
 		if len(out) > 0 && f.Rating > out[0].Rating {
 			break
 		}
-		if f.Rating > d.block.WayMax {
+		if f.Rating > most {
 			break
 		}
 		if n.fuseSuits(f.Family, f.Rating) && n.voltageHolds(f) && (!n.ignition || f.IgnitionProtected) {

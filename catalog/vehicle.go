@@ -54,6 +54,7 @@ type Link struct {
 	ID, From, To string
 	Kind         LinkKind
 	Rated        quantity.Amps
+	EquipmentSKU string // sold with it; empty = none
 }
 
 // LinkKind is the sort of a link.

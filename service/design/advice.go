@@ -14,6 +14,7 @@ const strapAdviceFrom quantity.Amps = 100
 
 func (s *solver) advise(plans []circuitPlan, out *Design) {
 	s.adviseStuds(out)
+	s.adviseLinks(plans, out)
 	sum := quantity.Amps(0)
 	for i := range plans {
 		if plans[i].need.chassis {
@@ -118,11 +119,15 @@ func runsThrough(d *Design, route int) []*Run {
 // assumptions says what was taken for granted, so that the counter can correct it.
 func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reason {
 	a := s.cat.Shop.Allowances
-	var unmeasured, landings, groups, bodies, leads, relays []string
+	var unmeasured, landings, groups, bodies, leads, relays, links []string
 	for i := range plans {
 		d := &plans[i].device
 		if !d.HasMeasured {
 			unmeasured = append(unmeasured, labelOf(d))
+		}
+		if d.link != "" {
+			links = append(links, d.ID)
+			continue
 		}
 		if d.Maker.Positive.Kind == "" || d.Maker.Negative.Kind == "" {
 			landings = append(landings, labelOf(d))
@@ -152,6 +157,7 @@ func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reas
 	add("body_return", bodies)
 	add("leads", leads)
 	add("switch", relays)
+	add("links", links)
 	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", plans[0].need.source.Running, electrical.UnitV)))
 	r = append(r, electrical.Because("assumed.bundles", "common practice, no source"), electrical.Because("assumed.sound_vehicle", "common practice, no source"))
 	return r

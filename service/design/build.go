@@ -13,6 +13,7 @@ type circuitPlan struct {
 	device    Device
 	equipment *catalog.Equipment
 	battery   *catalog.Battery
+	far       *catalog.Battery // the battery at the far end of a link, else nil
 	zone      *catalog.Zone
 	need      need // in force for a feed of its own
 	made      need // with the maker's fuse, where need had to go below it
@@ -29,7 +30,13 @@ func makerLargest(d *Device) quantity.Size { return d.Maker.TerminalMax }
 // plan works out what a device's circuit must hold to. The input is valid.
 func (s *solver) plan(d Device, equipment *catalog.Equipment) (circuitPlan, *Unmet) {
 	v := s.vehicle
+	if d.Nominal != 0 && d.Nominal != v.Nominal {
+		return circuitPlan{}, otherVoltage(&d, v)
+	}
 	c := circuitPlan{device: d, equipment: equipment, battery: batteryOf(v, d.FedFrom), zone: s.routes.zone(d.Zone)}
+	if d.farBattery != "" {
+		c.far = batteryOf(v, d.farBattery)
+	}
 	n := &c.need
 	*n = need{defaults: &s.cat.Shop.Defaults, category: v.Category, nominal: v.Nominal, bank: bankOf(v, c.battery), surge: d.Surge, makerFuse: d.Maker.Fuse}
 	n.source, _ = n.defaults.SourceAt(v.Nominal) // validated
@@ -44,6 +51,14 @@ func (s *solver) plan(d Device, equipment *catalog.Equipment) (circuitPlan, *Unm
 	c.negative, _ = landingOf(d.Maker.Negative, d.Kind, n.load, makerLargest(&d))
 	s.place(&c)
 	return c, nil
+}
+
+// otherVoltage refuses a device for another voltage than the vehicle's: a 12 V load
+// on one battery of a 24 V pair leaves the two unequally charged.
+func otherVoltage(d *Device, v *catalog.Vehicle) *Unmet {
+	own, system := electrical.Num("nominal_v", d.Nominal, electrical.UnitV), electrical.Num("system_v", v.Nominal, electrical.UnitV)
+	return &Unmet{Constraint: "other_voltage", At: d.ID, Figures: []electrical.Figure{own, system},
+		Nearest: []electrical.Reason{electrical.Because("nearest.converter", "common practice, no source", own, system)}}
 }
 
 func batteryOf(v *catalog.Vehicle, id string) *catalog.Battery {
@@ -146,7 +161,7 @@ func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Am
 // place sets the ways of feed and return, and where the fuse sits.
 func (s *solver) place(c *circuitPlan) {
 	n, v, a := &c.need, s.vehicle, s.cat.Shop.Allowances
-	n.relay = c.device.Switched && n.load > electrical.RelayAbove
+	n.relay = c.device.Switched && n.load > electrical.RelayAbove || c.device.link == catalog.SplitRelay
 	n.feed, _ = s.routes.feedPath(a, c.battery, &c.device) // validated
 	if n.relay {
 		n.feed.add(sectionIn(s.routes.zone(c.battery.Zone)), s.relayLoops())

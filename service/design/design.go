@@ -77,10 +77,12 @@ type Circuit struct {
 	// that is drawn at once.
 	Load, Peak quantity.Amps
 	Protection Overcurrent
-	Relay      *RelayUse // nil without one
-	Runs       []Run
-	Running    VoltageCheck
-	EngineOff  *VoltageCheck // nil where it is not judged
+	// FarProtection is the second fuse of a link between batteries; nil elsewhere.
+	FarProtection *Overcurrent
+	Relay         *RelayUse // nil without one
+	Runs          []Run
+	Running       VoltageCheck
+	EngineOff     *VoltageCheck // nil where it is not judged
 	// Nodes are the real volts of the circuit: at the device, or at a trunk's block.
 	Nodes    []Node
 	Reasons  []electrical.Reason
@@ -161,6 +163,7 @@ const (
 	AtChassis         PointKind = "chassis"
 	AtSensor          PointKind = "sensor_chassis_side"
 	AtRelay           PointKind = "relay"
+	AtFarFuse         PointKind = "far_fuse"
 	AtRelayCoil       PointKind = "relay_coil"
 	AtDeviceTrigger   PointKind = "device_trigger"
 	AtDeviceSpeaker   PointKind = "device_speaker"

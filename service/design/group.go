@@ -1,6 +1,8 @@
 package design
 
 import (
+	"slices"
+
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/electrical"
@@ -25,6 +27,9 @@ func zoneGroups(plans []circuitPlan, members []int) []group {
 	var all []group
 	for _, i := range members {
 		p := &plans[i]
+		if p.device.link != "" {
+			continue // links keep feeds of their own
+		}
 		g, ok := at[p.zone.ID]
 		if !ok {
 			g = len(all)
@@ -46,6 +51,7 @@ func zoneGroups(plans []circuitPlan, members []int) []group {
 // hub could sit. Where all the circuits are in that zone the zone's own group is
 // the same.
 func (s *solver) hubGroups(plans []circuitPlan, members []int) []group {
+	members = slices.DeleteFunc(slices.Clone(members), func(i int) bool { return plans[i].device.link != "" })
 	if len(members) < fewest {
 		return nil
 	}

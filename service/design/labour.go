@@ -24,6 +24,9 @@ func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	if w, ok := s.mountWork(c, b.with.fuse.Family); ok {
 		work = append(work, w)
 	}
+	if c.joinsBatteries() {
+		work = append(work, s.farMount(c, b.with.fuse.Family)...)
+	}
 	if b.relay.relay != nil {
 		work = s.addWork(work, catalog.TaskRelay, 1, s.routes.zone(c.battery.Zone).Environment)
 	}
@@ -33,6 +36,9 @@ func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 
 // fitWork adds the labour of fixing the device itself.
 func (s *solver) fitWork(work []catalog.Work, c *circuitPlan) []catalog.Work {
+	if c.device.link != "" && c.equipment == nil {
+		return work // nothing but cable to fit
+	}
 	op, ok := s.cat.FitOperation(c.device.Kind)
 	if !ok {
 		s.noTime = &Unmet{Constraint: "labour", At: c.device.ID, Figures: []electrical.Figure{electrical.Word("task", catalog.TaskFitDevice)}}

@@ -1,6 +1,8 @@
 package design
 
 import (
+	"slices"
+
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/electrical"
 )
@@ -34,6 +36,10 @@ type trunkPlace struct {
 // into the circuits.
 func (s *solver) operate(d *drafts, a arrangement, out *Design) {
 	for _, members := range byBattery(d.plans) {
+		members = slices.DeleteFunc(members, func(i int) bool { return d.plans[i].device.link != "" })
+		if len(members) == 0 {
+			continue // links carry charge, not a load that could be solved for
+		}
 		n := networkOf(d, a, members)
 		running, err := electrical.SolveNetwork(n.running, n.elements, n.loads)
 		if err != nil {

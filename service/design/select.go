@@ -17,6 +17,7 @@ type choice struct {
 	with  protection
 	ends  circuitEnds
 	relay switching
+	far   farEnds
 	drop  quantity.Volts // total, engine running
 	total quantity.Ohms  // of the whole circuit
 	// interruption is what the fuse must clear.
@@ -97,6 +98,7 @@ const (
 	bindIgnition      = "ignition_protection"
 	bindInterrupting  = "interrupting"
 	bindRelay         = "relay"
+	bindFarFuse       = "far_fuse"
 	bindTotalDrop     = "drop_total"
 	bindRestVolts     = "engine_off_volts"
 )
@@ -194,9 +196,13 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		t.count(bindRelay)
 		return nil
 	}
-	base := ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
+	far, ok := s.farFuse(c, p, &w, with, t)
+	if !ok {
+		return nil
+	}
+	base := far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
 	for _, relay := range relays {
-		r := n.totalResistance(&w, ends.joints()+relay.r, fuse)
+		r := n.totalResistance(&w, ends.joints()+relay.r+far.r, fuse)
 		drop := n.totalDrop(r)
 		switch {
 		case !n.totalDropHolds(drop):
@@ -204,7 +210,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		case !n.restHolds(r):
 			t.count(bindRestVolts)
 		default:
-			return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, drop: drop, total: r, interruption: interruption, nano: base + relay.nano}
+			return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, far: far, drop: drop, total: r, interruption: interruption, nano: base + relay.nano}
 		}
 	}
 	return nil

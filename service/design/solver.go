@@ -57,7 +57,7 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 	}
 	some := d.candidates[v.Category]
 	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth, asked: system.Leads}
-	plans, unmet := s.planAll(expand(system.Devices))
+	plans, unmet := s.planAll(append(expand(system.Devices), linkDevices(v, system.Links)...))
 	if unmet != nil {
 		return nil, unmet
 	}

@@ -13,6 +13,7 @@ type System struct {
 	Growth quantity.Percent
 	Layout Layout // empty = AutoLayout
 	Leads  []Lead
+	Links  []catalog.Link // installed by this job
 }
 
 // Device is one piece of equipment, or a group of equal ones.
@@ -36,9 +37,12 @@ type Device struct {
 	Measured         quantity.Metres // feed length one way as measured on the vehicle; where HasMeasured
 	HasMeasured      bool
 	Switched         bool
-	NoLeads          bool   // an amplifier that gets no leads by default
-	UsedEngineOff    *bool  // nil = by kind
-	asked            string // the id it was asked for by, where a quantity made several of one
+	Nominal          quantity.Volts   // the device's own, 0 = the vehicle's
+	NoLeads          bool             // an amplifier that gets no leads by default
+	UsedEngineOff    *bool            // nil = by kind
+	link             catalog.LinkKind // of a circuit that is a link, else empty
+	farBattery       string           // the battery at the far end of a link
+	asked            string           // the id it was asked for by, where a quantity made several of one
 }
 
 // Maker is what the device's maker demands. It wins over the rules.

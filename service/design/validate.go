@@ -156,7 +156,11 @@ func (c *checker) knownZone(field, zone string, zones map[string]bool) {
 }
 
 func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
-	c.count("system.devices", len(s.Devices), 1, maxDevices)
+	least := 1
+	if len(s.Links) > 0 {
+		least = 0 // a link alone is a job
+	}
+	c.count("system.devices", len(s.Devices), least, maxDevices)
 	if s.Layout != "" {
 		known(c, "system.layout", s.Layout, LayoutChoices())
 	}
@@ -186,6 +190,7 @@ func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 		}
 	}
 	c.leads(s.Leads, ids, zones)
+	c.links(s.Links, cat, ids, batteries, zones)
 }
 
 func (c *checker) device(at string, d *Device, v *catalog.Vehicle) {
@@ -240,6 +245,9 @@ func (c *checker) load(at string, d *Device) {
 
 func (c *checker) usage(at string, d *Device, v *catalog.Vehicle) {
 	nominal := float64(v.Nominal)
+	if d.Nominal != 0 && d.Nominal != 12 && d.Nominal != 24 && d.Nominal != 48 {
+		c.add(at+".nominal_v", "nominal", electrical.Num("given", d.Nominal, electrical.UnitV))
+	}
 	c.optional(at+".min_v", float64(d.MinVolts), nominal*0.5, nominal*1.05, electrical.UnitV)
 	if d.HasMaxDrop {
 		c.within(at+".max_drop_percent", float64(d.MaxDrop), 0.5, 10, electrical.UnitPercent)
@@ -266,6 +274,16 @@ func (c *checker) usage(at string, d *Device, v *catalog.Vehicle) {
 // reachable asks for a way from each device's battery to its zone.
 func (c *checker) reachable(v *catalog.Vehicle, s System) {
 	r := newRoutes(v)
+	for i := range s.Links {
+		l := &s.Links[i]
+		from := l.From
+		if l.Kind != catalog.ShoreCharger && l.Kind != catalog.Solar {
+			from = batteryOf(v, l.From).Zone
+		}
+		if _, ok := r.shortest(from, batteryOf(v, l.To).Zone); !ok {
+			c.add(fmt.Sprintf("system.links[%d].to", i), "no_route", electrical.Name("from", from), electrical.Name("to", batteryOf(v, l.To).Zone))
+		}
+	}
 	for i := range s.Devices {
 		b := batteryOf(v, s.Devices[i].FedFrom)
 		if _, ok := r.shortest(b.Zone, s.Devices[i].Zone); !ok {

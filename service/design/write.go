@@ -17,6 +17,7 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
 	out.Relay = b.relay.use(c.battery.Zone, n)
+	out.FarProtection = s.farProtection(c, b)
 	out.Runs = s.writeRuns(c, b)
 	out.Running = n.check(b, n.peak, n.totalDrop(b.total), n.source.Running, n.totalLimit)
 	if n.restLimit > 0 {
@@ -26,6 +27,9 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	out.Reasons = append(out.Reasons, n.reasons...)
 	out.Work = s.circuitWork(c, b)
 	out.Sundries = s.laySundries(&n.feed, b.pair, n.chassis, b.ends.source != nil)
+	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() {
+		out.Sundries = append(out.Sundries, Material{cover, 1000})
+	}
 	out.Equipment = []Supply{{DeviceID: c.device.ID, Part: soldEquipment(c), Label: labelOf(&c.device), Count: max(1, c.device.Quantity)}}
 	return out
 }
@@ -135,7 +139,8 @@ func (s *solver) writeRuns(c *circuitPlan, b *choice) []Run {
 	back.ID, back.From, back.To, back.Polarity = c.device.ID+"/return", Point{AtDeviceNegative, c.device.ID}, Point{kind, id}, Return
 	back.Ends = [2]End{{c.negative, b.ends.deviceMinus}, {landing, b.ends.back}}
 	back.Reasons = []electrical.Reason{s.returnReason(c)}
-	return append(append(runs, s.throughRelay(&b.relay, feed, c.device.ID)...), back)
+	runs = append(runs, s.throughRelay(&b.relay, feed, c.device.ID)...)
+	return append(s.throughFarFuse(c, b, runs), back)
 }
 
 func postLanding(b *catalog.Battery) catalog.Landing {
@@ -213,7 +218,7 @@ func (n *need) thinnerFigures(c electrical.Conductor) []electrical.Figure {
 
 // bindOrder is the order in which constraints are told: the one that a candidate
 // got furthest with first.
-var bindOrder = []string{bindRestVolts, bindTotalDrop, bindRelay, bindInterrupting, bindIgnition, bindSealing, bindVoltage, bindFuseAmpacity, bindFuseRating,
+var bindOrder = []string{bindRestVolts, bindTotalDrop, bindFarFuse, bindRelay, bindInterrupting, bindIgnition, bindSealing, bindVoltage, bindFuseAmpacity, bindFuseRating,
 	bindEnd, bindConductorDrop, bindAmpacity, bindAmbient, bindMakerSize, bindMinimum}
 
 // binding gives the constraint that binds: the last one that any candidate met.

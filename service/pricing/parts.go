@@ -88,26 +88,36 @@ func (q *quoter) blocks(trunk string, blocks []design.BlockUse) error {
 // protection is the fuse and what holds it. A breaker, and a fuse in a block, has
 // no holder.
 func (q *quoter) protection(c *design.Circuit) error {
+	if err := q.fuse(c, &c.Protection); err != nil {
+		return err
+	}
+	if c.FarProtection != nil {
+		if err := q.fuse(c, c.FarProtection); err != nil {
+			return err
+		}
+	}
+	if c.Relay == nil {
+		return nil
+	}
+	why := Line{CircuitID: c.ID, WhyCode: "why.relay", Figures: []electrical.Figure{electrical.Num("contact_a", c.Relay.Part.Contact, electrical.UnitA)}}
+	return q.pieces(why, &c.Relay.Part.Part, big.NewRat(1, 1))
+}
+
+// fuse is one overcurrent device with its holder, where it has them.
+func (q *quoter) fuse(c *design.Circuit, o *design.Overcurrent) error {
 	one := big.NewRat(1, 1)
-	if fuse := c.Protection.Fuse; fuse != nil {
+	if fuse := o.Fuse; fuse != nil {
 		why := Line{CircuitID: c.ID, WhyCode: "why.fuse", Figures: []electrical.Figure{
 			electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("current_a", c.Load, electrical.UnitA)}}
 		if err := q.pieces(why, &fuse.Part, one); err != nil {
 			return err
 		}
 	}
-	if c.Relay != nil {
-		why := Line{CircuitID: c.ID, WhyCode: "why.relay", Figures: []electrical.Figure{electrical.Num("contact_a", c.Relay.Part.Contact, electrical.UnitA)}}
-		if err := q.pieces(why, &c.Relay.Part.Part, one); err != nil {
-			return err
-		}
-	}
-	holder := c.Protection.Holder
-	if holder == nil {
+	if o.Holder == nil {
 		return nil
 	}
-	why := Line{CircuitID: c.ID, WhyCode: "why.holder", Figures: []electrical.Figure{electrical.Num("fuse_max_a", holder.MaxRating, electrical.UnitA)}}
-	return q.pieces(why, &holder.Part, one)
+	why := Line{CircuitID: c.ID, WhyCode: "why.holder", Figures: []electrical.Figure{electrical.Num("fuse_max_a", o.Holder.MaxRating, electrical.UnitA)}}
+	return q.pieces(why, &o.Holder.Part, one)
 }
 
 // cable is one line per SKU: the lengths to cut, each at least the shortest piece

@@ -36,6 +36,9 @@ func (in *intake) system(at string, m *pb.System) design.System {
 		s.Leads = append(s.Leads, design.Lead{DeviceID: l.GetDeviceId(), Kind: design.LeadKind(leadKinds.word(l.GetKind())), Length: quantity.Metres(l.GetLengthM()), HasLength: l.LengthM != nil,
 			Impedance: quantity.Ohms(l.GetImpedanceOhm()), Power: quantity.Watts(l.GetPowerW()), Count: int(l.GetCount()), ToZone: l.GetToZone()})
 	}
+	for _, l := range m.GetLinks() {
+		s.Links = append(s.Links, link(l))
+	}
 	for i, d := range m.GetDevices() {
 		s.Devices = append(s.Devices, in.device(indexed(at+".devices", i), d))
 	}
@@ -51,7 +54,7 @@ func (in *intake) device(at string, m *pb.Device) design.Device {
 		Duty: duty(m.GetDuty()), Surge: electrical.Surge{Current: quantity.Amps(m.GetSurge().GetCurrentA()), Duration: design.Seconds(m.GetSurge().GetSeconds())},
 		MinVolts: quantity.Volts(m.GetMinV()), MaxDrop: quantity.Percent(m.GetMaxDropPercent()), HasMaxDrop: m.MaxDropPercent != nil,
 		DropClass: electrical.DropClass(dropClasses.word(m.GetDropClass())), Maker: in.maker(at+".maker", m.GetMaker()), CustomerSupplied: m.GetCustomerSupplied(),
-		Measured: quantity.Metres(m.GetMeasuredLengthM()), HasMeasured: m.MeasuredLengthM != nil, Switched: m.GetSwitched(), NoLeads: m.GetNoDefaultLeads(), UsedEngineOff: m.UsedEngineOff,
+		Measured: quantity.Metres(m.GetMeasuredLengthM()), HasMeasured: m.MeasuredLengthM != nil, Switched: m.GetSwitched(), NoLeads: m.GetNoDefaultLeads(), Nominal: quantity.Volts(m.GetNominalV()), UsedEngineOff: m.UsedEngineOff,
 	}
 }
 

@@ -29,7 +29,7 @@ func (in *intake) vehicle(m *pb.Vehicle) *catalog.Vehicle {
 		v.Batteries = append(v.Batteries, battery(b))
 	}
 	for _, l := range m.GetLinks() {
-		v.Links = append(v.Links, catalog.Link{ID: l.GetId(), From: l.GetFrom(), To: l.GetTo(), Kind: catalog.LinkKind(linkKinds.word(l.GetKind())), Rated: quantity.Amps(l.GetRatedA())})
+		v.Links = append(v.Links, link(l))
 	}
 	for _, z := range m.GetZones() {
 		v.Zones = append(v.Zones, zone(z))
@@ -39,6 +39,10 @@ func (in *intake) vehicle(m *pb.Vehicle) *catalog.Vehicle {
 	}
 	v.SetDefaults()
 	return v
+}
+
+func link(m *pb.Link) catalog.Link {
+	return catalog.Link{ID: m.GetId(), From: m.GetFrom(), To: m.GetTo(), Kind: catalog.LinkKind(linkKinds.word(m.GetKind())), Rated: quantity.Amps(m.GetRatedA()), EquipmentSKU: m.GetEquipmentSku()}
 }
 
 func charging(m *pb.ChargingSource) catalog.Charging {

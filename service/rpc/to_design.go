@@ -35,7 +35,7 @@ func (p prose) point(at design.Point, n names) string {
 	switch at.Kind {
 	case design.AtChassis, design.AtBlock, design.AtBus, design.AtSpeaker, design.AtControls, design.AtSwitch:
 		name = n["zone/"+at.ID]
-	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder, design.AtRelay, design.AtRelayCoil, design.AtDeviceTrigger, design.AtDeviceSpeaker:
+	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder, design.AtFarFuse, design.AtRelay, design.AtRelayCoil, design.AtDeviceTrigger, design.AtDeviceSpeaker:
 		name = n["device/"+at.ID]
 	}
 	return p.Say("point."+string(at.Kind), electrical.Name("name", name))
@@ -67,6 +67,9 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 		Protection: p.overcurrent(&c.Protection, n), Running: check(c.Running), Reasons: p.reasons(c.Reasons)}
 	if c.Kind == design.TrunkCircuit {
 		out.Label = p.Say("circuit.trunk", electrical.Name("zone", n["zone/"+c.Zone]))
+	}
+	if c.FarProtection != nil {
+		out.FarProtection = p.overcurrent(c.FarProtection, n)
 	}
 	if c.Relay != nil {
 		out.Relay = &pb.Relay{Sku: c.Relay.Part.SKU, At: p.Say("point.relay_place", electrical.Name("name", n["zone/"+c.Relay.Zone])), Reasons: p.reasons(c.Relay.Reasons)}

@@ -586,7 +586,10 @@ type System struct {
 	// runs, 0 … 200. 0 means none.
 	GrowthPercent float64 `protobuf:"fixed64,3,opt,name=growth_percent,json=growthPercent,proto3" json:"growth_percent,omitempty"`
 	// Optional. Speaker, trigger and signal wiring that goes with the devices.
-	Leads         []*Lead `protobuf:"bytes,4,rep,name=leads,proto3" json:"leads,omitempty"`
+	Leads []*Lead `protobuf:"bytes,4,rep,name=leads,proto3" json:"leads,omitempty"`
+	// Optional. Links between batteries, and from charging sources to batteries,
+	// that this job installs; those of the vehicle are there already.
+	Links         []*Link `protobuf:"bytes,5,rep,name=links,proto3" json:"links,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -645,6 +648,13 @@ func (x *System) GetGrowthPercent() float64 {
 func (x *System) GetLeads() []*Lead {
 	if x != nil {
 		return x.Leads
+	}
+	return nil
+}
+
+func (x *System) GetLinks() []*Link {
+	if x != nil {
+		return x.Links
 	}
 	return nil
 }
@@ -711,8 +721,12 @@ type Device struct {
 	// Optional. True: an amplifier gets no leads by default, only those listed in
 	// the system. Default false.
 	NoDefaultLeads bool `protobuf:"varint,24,opt,name=no_default_leads,json=noDefaultLeads,proto3" json:"no_default_leads,omitempty"`
-	unknownFields  protoimpl.UnknownFields
-	sizeCache      protoimpl.SizeCache
+	// Optional. Voltage the device is made for: 12, 24 or 48 V. Absent: the vehicle's.
+	// A device for another voltage is fed through a converter, never from one battery
+	// of a pair.
+	NominalV      *float64 `protobuf:"fixed64,25,opt,name=nominal_v,json=nominalV,proto3,oneof" json:"nominal_v,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Device) Reset() {
@@ -926,6 +940,13 @@ func (x *Device) GetNoDefaultLeads() bool {
 		return x.NoDefaultLeads
 	}
 	return false
+}
+
+func (x *Device) GetNominalV() float64 {
+	if x != nil && x.NominalV != nil {
+		return *x.NominalV
+	}
+	return 0
 }
 
 type isDevice_Rating interface {
@@ -1461,12 +1482,13 @@ var File_lugbook_v1_system_proto protoreflect.FileDescriptor
 const file_lugbook_v1_system_proto_rawDesc = "" +
 	"\n" +
 	"\x17lugbook/v1/system.proto\x12\n" +
-	"lugbook.v1\x1a\x19lugbook/v1/quantity.proto\"\xb7\x01\n" +
+	"lugbook.v1\x1a\x19lugbook/v1/quantity.proto\x1a\x18lugbook/v1/vehicle.proto\"\xdf\x01\n" +
 	"\x06System\x12,\n" +
 	"\adevices\x18\x01 \x03(\v2\x12.lugbook.v1.DeviceR\adevices\x120\n" +
 	"\x06layout\x18\x02 \x01(\x0e2\x18.lugbook.v1.LayoutChoiceR\x06layout\x12%\n" +
 	"\x0egrowth_percent\x18\x03 \x01(\x01R\rgrowthPercent\x12&\n" +
-	"\x05leads\x18\x04 \x03(\v2\x10.lugbook.v1.LeadR\x05leads\"\xfc\a\n" +
+	"\x05leads\x18\x04 \x03(\v2\x10.lugbook.v1.LeadR\x05leads\x12&\n" +
+	"\x05links\x18\x05 \x03(\v2\x10.lugbook.v1.LinkR\x05links\"\xac\b\n" +
 	"\x06Device\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x12*\n" +
@@ -1495,13 +1517,16 @@ const file_lugbook_v1_system_proto_rawDesc = "" +
 	"\n" +
 	"efficiency\x18\x17 \x01(\x01H\x05R\n" +
 	"efficiency\x88\x01\x01\x12(\n" +
-	"\x10no_default_leads\x18\x18 \x01(\bR\x0enoDefaultLeadsB\b\n" +
+	"\x10no_default_leads\x18\x18 \x01(\bR\x0enoDefaultLeads\x12 \n" +
+	"\tnominal_v\x18\x19 \x01(\x01H\x06R\bnominalV\x88\x01\x01B\b\n" +
 	"\x06ratingB\b\n" +
 	"\x06_min_vB\x13\n" +
 	"\x11_max_drop_percentB\x14\n" +
 	"\x12_measured_length_mB\x12\n" +
 	"\x10_used_engine_offB\r\n" +
-	"\v_efficiency\"\x9a\x01\n" +
+	"\v_efficiencyB\f\n" +
+	"\n" +
+	"_nominal_v\"\x9a\x01\n" +
 	"\x04Duty\x12(\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x14.lugbook.v1.DutyKindR\x04kind\x12\x16\n" +
 	"\x04on_s\x18\x02 \x01(\x01H\x00R\x03onS\x88\x01\x01\x12\x18\n" +
@@ -1648,33 +1673,35 @@ var file_lugbook_v1_system_proto_goTypes = []any{
 	(*MakerInstructions)(nil), // 13: lugbook.v1.MakerInstructions
 	(*Landing)(nil),           // 14: lugbook.v1.Landing
 	(*Lead)(nil),              // 15: lugbook.v1.Lead
-	(*Conductor)(nil),         // 16: lugbook.v1.Conductor
+	(*Link)(nil),              // 16: lugbook.v1.Link
+	(*Conductor)(nil),         // 17: lugbook.v1.Conductor
 }
 var file_lugbook_v1_system_proto_depIdxs = []int32{
 	9,  // 0: lugbook.v1.System.devices:type_name -> lugbook.v1.Device
 	0,  // 1: lugbook.v1.System.layout:type_name -> lugbook.v1.LayoutChoice
 	15, // 2: lugbook.v1.System.leads:type_name -> lugbook.v1.Lead
-	1,  // 3: lugbook.v1.Device.kind:type_name -> lugbook.v1.DeviceKind
-	12, // 4: lugbook.v1.Device.audio:type_name -> lugbook.v1.AudioOutput
-	2,  // 5: lugbook.v1.Device.behaviour:type_name -> lugbook.v1.LoadBehaviour
-	10, // 6: lugbook.v1.Device.duty:type_name -> lugbook.v1.Duty
-	11, // 7: lugbook.v1.Device.surge:type_name -> lugbook.v1.Surge
-	3,  // 8: lugbook.v1.Device.drop_class:type_name -> lugbook.v1.DropClass
-	13, // 9: lugbook.v1.Device.maker:type_name -> lugbook.v1.MakerInstructions
-	4,  // 10: lugbook.v1.Duty.kind:type_name -> lugbook.v1.DutyKind
-	5,  // 11: lugbook.v1.AudioOutput.amplifier_class:type_name -> lugbook.v1.AmplifierClass
-	16, // 12: lugbook.v1.MakerInstructions.conductor_min:type_name -> lugbook.v1.Conductor
-	16, // 13: lugbook.v1.MakerInstructions.terminal_max:type_name -> lugbook.v1.Conductor
-	14, // 14: lugbook.v1.MakerInstructions.positive:type_name -> lugbook.v1.Landing
-	14, // 15: lugbook.v1.MakerInstructions.negative:type_name -> lugbook.v1.Landing
-	6,  // 16: lugbook.v1.Landing.kind:type_name -> lugbook.v1.LandingKind
-	16, // 17: lugbook.v1.Landing.largest:type_name -> lugbook.v1.Conductor
-	7,  // 18: lugbook.v1.Lead.kind:type_name -> lugbook.v1.LeadKind
-	19, // [19:19] is the sub-list for method output_type
-	19, // [19:19] is the sub-list for method input_type
-	19, // [19:19] is the sub-list for extension type_name
-	19, // [19:19] is the sub-list for extension extendee
-	0,  // [0:19] is the sub-list for field type_name
+	16, // 3: lugbook.v1.System.links:type_name -> lugbook.v1.Link
+	1,  // 4: lugbook.v1.Device.kind:type_name -> lugbook.v1.DeviceKind
+	12, // 5: lugbook.v1.Device.audio:type_name -> lugbook.v1.AudioOutput
+	2,  // 6: lugbook.v1.Device.behaviour:type_name -> lugbook.v1.LoadBehaviour
+	10, // 7: lugbook.v1.Device.duty:type_name -> lugbook.v1.Duty
+	11, // 8: lugbook.v1.Device.surge:type_name -> lugbook.v1.Surge
+	3,  // 9: lugbook.v1.Device.drop_class:type_name -> lugbook.v1.DropClass
+	13, // 10: lugbook.v1.Device.maker:type_name -> lugbook.v1.MakerInstructions
+	4,  // 11: lugbook.v1.Duty.kind:type_name -> lugbook.v1.DutyKind
+	5,  // 12: lugbook.v1.AudioOutput.amplifier_class:type_name -> lugbook.v1.AmplifierClass
+	17, // 13: lugbook.v1.MakerInstructions.conductor_min:type_name -> lugbook.v1.Conductor
+	17, // 14: lugbook.v1.MakerInstructions.terminal_max:type_name -> lugbook.v1.Conductor
+	14, // 15: lugbook.v1.MakerInstructions.positive:type_name -> lugbook.v1.Landing
+	14, // 16: lugbook.v1.MakerInstructions.negative:type_name -> lugbook.v1.Landing
+	6,  // 17: lugbook.v1.Landing.kind:type_name -> lugbook.v1.LandingKind
+	17, // 18: lugbook.v1.Landing.largest:type_name -> lugbook.v1.Conductor
+	7,  // 19: lugbook.v1.Lead.kind:type_name -> lugbook.v1.LeadKind
+	20, // [20:20] is the sub-list for method output_type
+	20, // [20:20] is the sub-list for method input_type
+	20, // [20:20] is the sub-list for extension type_name
+	20, // [20:20] is the sub-list for extension extendee
+	0,  // [0:20] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_system_proto_init() }
@@ -1683,6 +1710,7 @@ func file_lugbook_v1_system_proto_init() {
 		return
 	}
 	file_lugbook_v1_quantity_proto_init()
+	file_lugbook_v1_vehicle_proto_init()
 	file_lugbook_v1_system_proto_msgTypes[1].OneofWrappers = []any{
 		(*Device_CurrentA)(nil),
 		(*Device_InputPowerW)(nil),

@@ -949,7 +949,9 @@ type Link struct {
 	Kind LinkKind `protobuf:"varint,4,opt,name=kind,proto3,enum=lugbook.v1.LinkKind" json:"kind,omitempty"`
 	// Required. Highest continuous current in A on the charged side, above 0, up to
 	// 1000.
-	RatedA        float64 `protobuf:"fixed64,5,opt,name=rated_a,json=ratedA,proto3" json:"rated_a,omitempty"`
+	RatedA float64 `protobuf:"fixed64,5,opt,name=rated_a,json=ratedA,proto3" json:"rated_a,omitempty"`
+	// Optional. SKU of the charger or relay to sell with it. Empty: it is not sold.
+	EquipmentSku  string `protobuf:"bytes,6,opt,name=equipment_sku,json=equipmentSku,proto3" json:"equipment_sku,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1017,6 +1019,13 @@ func (x *Link) GetRatedA() float64 {
 		return x.RatedA
 	}
 	return 0
+}
+
+func (x *Link) GetEquipmentSku() string {
+	if x != nil {
+		return x.EquipmentSku
+	}
+	return ""
 }
 
 // A place in the vehicle where equipment, a battery or a ground point can be.
@@ -1315,13 +1324,14 @@ const file_lugbook_v1_vehicle_proto_rawDesc = "" +
 	"\v_idle_shareB\x0f\n" +
 	"\r_cruise_shareB\f\n" +
 	"\n" +
-	"_running_v\"}\n" +
+	"_running_v\"\xa2\x01\n" +
 	"\x04Link\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x12\n" +
 	"\x04from\x18\x02 \x01(\tR\x04from\x12\x0e\n" +
 	"\x02to\x18\x03 \x01(\tR\x02to\x12(\n" +
 	"\x04kind\x18\x04 \x01(\x0e2\x14.lugbook.v1.LinkKindR\x04kind\x12\x17\n" +
-	"\arated_a\x18\x05 \x01(\x01R\x06ratedA\"\x9b\x03\n" +
+	"\arated_a\x18\x05 \x01(\x01R\x06ratedA\x12#\n" +
+	"\requipment_sku\x18\x06 \x01(\tR\fequipmentSku\"\x9b\x03\n" +
 	"\x04Zone\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x129\n" +

@@ -1,0 +1,168 @@
+package design
+
+import (
+	"fmt"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
+	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
+)
+
+// converterInput is the input current of a DC-DC charger over its rated output
+// (common practice, no source).
+const converterInput quantity.Amps = 1.2
+
+// linkDevices turns the links that a job installs into circuits. A charging source
+// is fed from, that is fused at, the battery it charges; a DC-DC charger stands in
+// the zone of that battery and has a feed from each side; a split relay or a
+// parallel connection is one feed with a fuse at both ends.
+func linkDevices(v *catalog.Vehicle, links []catalog.Link) []Device {
+	off := false
+	var out []Device
+	add := func(l *catalog.Link, id, from, zone string, current quantity.Amps) *Device {
+		out = append(out, Device{ID: id, Label: id, Kind: electrical.Charger, Zone: zone, FedFrom: from, Load: electrical.Load{Current: current}, UsedEngineOff: &off, link: l.Kind})
+		return &out[len(out)-1]
+	}
+	for i := range links {
+		l := &links[i]
+		to := batteryOf(v, l.To)
+		switch l.Kind {
+		case catalog.DCDCCharger:
+			in := add(l, l.ID+"-in", l.From, to.Zone, l.Rated*converterInput)
+			in.EquipmentSKU = l.EquipmentSKU
+			add(l, l.ID+"-out", l.To, to.Zone, l.Rated)
+		case catalog.ShoreCharger, catalog.Solar:
+			add(l, l.ID, l.To, l.From, l.Rated).EquipmentSKU = l.EquipmentSKU
+		default:
+			d := add(l, l.ID, l.From, to.Zone, l.Rated)
+			d.EquipmentSKU, d.farBattery = l.EquipmentSKU, to.ID
+			post := postLanding(to)
+			d.Maker.Positive, d.Maker.Negative = post, post
+		}
+	}
+	return out
+}
+
+// joinsBatteries tells that the circuit ends at another battery, whose end is
+// fused too.
+func (c *circuitPlan) joinsBatteries() bool { return c.far != nil }
+
+// farEnds is what the second fuse of a link adds.
+type farEnds struct {
+	end  termination.Plan // each side of the holder
+	r    quantity.Ohms
+	nano int64
+}
+
+// farFuse plans the second fuse of a link, equal to the first, beside the battery
+// at the far end; false where it cannot sit there.
+func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *tally) (farEnds, bool) {
+	if !c.joinsBatteries() {
+		return farEnds{}, true
+	}
+	n := &c.need
+	zone := s.routes.zone(c.far.Zone)
+	switch {
+	case with.holder.OnPost: // both ends alike: a holder of its own at each
+		t.count(bindFarFuse)
+		return farEnds{}, false
+	case electrical.NeedsSealing(zone.Environment) && !with.holder.Sealed, zone.Vapour && !with.fuse.IgnitionProtected && !with.holder.IgnitionProtected:
+		t.count(bindFarFuse)
+		return farEnds{}, false
+	}
+	far := *n
+	far.bank = bankOf(s.vehicle, c.far)
+	far.restVolts = n.source.RestVolts(c.far.Chemistry)
+	if _, ok := far.interrupts(with.fuse, with.figures, w, n.tail); !ok {
+		t.count(bindInterrupting)
+		return farEnds{}, false
+	}
+	end, ok := s.end(c, p.feed, with.holder.Landing, zone.Environment, false, AtFarFuse, t)
+	if !ok {
+		return farEnds{}, false
+	}
+	out := farEnds{end: end}
+	out.r = 2*end.Resistance + electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
+	out.nano = 2*end.Nano + with.fuse.UnitNano + with.holder.UnitNano + s.workNano(s.farMount(c, with.fuse.Family)) + s.bootNano(p.feed, true)
+	return out, true
+}
+
+// farMount is the labour of mounting the second holder.
+func (s *solver) farMount(c *circuitPlan, f electrical.Family) []catalog.Work {
+	w, ok := s.mountWork(&circuitPlan{battery: c.far}, f)
+	if !ok {
+		return nil
+	}
+	return []catalog.Work{w}
+}
+
+// throughFarFuse splits the last run of a link at its second fuse.
+func (s *solver) throughFarFuse(c *circuitPlan, b *choice, runs []Run) []Run {
+	if !c.joinsBatteries() {
+		return runs
+	}
+	last := runs[len(runs)-1]
+	holder := End{b.with.holder.Landing, b.far.end}
+	tail := min(c.need.tail, last.Length/2)
+	near, rest := last, last
+	share := float64(tail / last.Length)
+	rest.ID, rest.From, rest.Ends[0] = c.device.ID+"/far", Point{AtFarFuse, c.device.ID}, holder
+	rest.Length, rest.Drop, rest.Resistance = tail, last.Drop*quantity.Volts(share), last.Resistance*quantity.Ohms(share)
+	rest.Reasons = []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455")}
+	near.To, near.Ends[1] = Point{AtFarFuse, c.device.ID}, holder
+	near.Length, near.Drop, near.Resistance = last.Length-tail, last.Drop-rest.Drop, last.Resistance-rest.Resistance
+	return append(runs[:len(runs)-1], near, rest)
+}
+
+// farProtection writes the second fuse of a link down; nil where there is none.
+func (s *solver) farProtection(c *circuitPlan, b *choice) *Overcurrent {
+	if !c.joinsBatteries() {
+		return nil
+	}
+	n := &c.need
+	bank, rest := bankOf(s.vehicle, c.far), n.source.RestVolts(c.far.Chemistry)
+	r := b.wires.conductor.Resistance(n.tail, coldCable) + b.with.figures.Contacts + electrical.ColdFuseResistance(b.with.figures, b.with.fuse.Rating)
+	return &Overcurrent{Fuse: b.with.fuse, Holder: b.with.holder, Distance: n.tail, Zone: c.far.Zone, Interrupting: b.with.fuse.InterruptingAt(n.source.Highest),
+		Prospective: bank.Prospective(rest, r), Reasons: []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), n.placement.Reason}}
+}
+
+// adviseLinks warns of a lithium bank joined to an alternator's battery without a
+// charger between them.
+func (s *solver) adviseLinks(plans []circuitPlan, out *Design) {
+	for i := range plans {
+		c := &plans[i]
+		if c.joinsBatteries() && (c.far.Chemistry == electrical.Lithium) != (c.battery.Chemistry == electrical.Lithium) {
+			out.Advice = append(out.Advice, Advice{Code: "lithium_bare_link", At: c.device.ID})
+		}
+	}
+}
+
+// links asks that links join what is there.
+func (c *checker) links(links []catalog.Link, cat *catalog.Catalog, ids, batteries, zones map[string]bool) {
+	c.count("system.links", len(links), 0, maxBatts)
+	for i := range links {
+		l, at := &links[i], fmt.Sprintf("system.links[%d]", i)
+		c.id(at+".id", l.ID, ids)
+		known(c, at+".kind", l.Kind, catalog.LinkKinds())
+		c.within(at+".rated_a", float64(l.Rated), 1, float64(electrical.MaxCurrent)/float64(converterInput), electrical.UnitA)
+		c.knownBattery(at+".to", l.To, batteries)
+		if _, ok := cat.Device(l.EquipmentSKU); l.EquipmentSKU != "" && !ok {
+			c.add(at+".equipment_sku", "unknown_equipment", electrical.Name("given", l.EquipmentSKU))
+		}
+		if l.Kind == catalog.ShoreCharger || l.Kind == catalog.Solar {
+			c.knownZone(at+".from", l.From, zones)
+			continue
+		}
+		c.knownBattery(at+".from", l.From, batteries)
+		if l.From == l.To {
+			c.add(at+".to", "link_to_itself")
+		}
+	}
+}
+
+func (c *checker) knownBattery(field, id string, batteries map[string]bool) {
+	if !batteries[id] {
+		c.add(field, "unknown_battery", electrical.Name("given", id), electrical.Name("allowed", list(sortedKeys(batteries))))
+	}
+}

@@ -118,7 +118,7 @@ func runsThrough(d *Design, route int) []*Run {
 
 // assumptions says what was taken for granted, so that the counter can correct it.
 func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reason {
-	a := s.cat.Shop.Allowances
+	a := s.allowances
 	var unmeasured, landings, groups, bodies, leads, relays, links []string
 	for i := range plans {
 		d := &plans[i].device

@@ -160,7 +160,7 @@ func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Am
 
 // place sets the ways of feed and return, and where the fuse sits.
 func (s *solver) place(c *circuitPlan) {
-	n, v, a := &c.need, s.vehicle, s.cat.Shop.Allowances
+	n, v, a := &c.need, s.vehicle, s.allowances
 	n.relay = c.device.Switched && n.load > electrical.RelayAbove || c.device.link == catalog.SplitRelay
 	n.feed, _ = s.routes.feedPath(a, c.battery, &c.device) // validated
 	if n.relay {

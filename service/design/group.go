@@ -121,6 +121,7 @@ func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunk
 			t.backRest += n.restPeak
 		}
 	}
+	t.chassis = !t.hasReturn // then the feed is the trunk's only conductor along the way
 	grown := 1 + quantity.Amps(s.growth)/100
 	t.load, t.hot = t.load*grown, t.hot*grown
 	for _, i := range members {
@@ -136,7 +137,7 @@ func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunk
 // trunkWay sets the way of the trunk: the routes to the zone and a loop at each
 // end. The reach inside the zone belongs to the branches.
 func (s *solver) trunkWay(t *trunkNeed, g *group) {
-	a := s.cat.Shop.Allowances
+	a := s.allowances
 	legs, _ := s.routes.shortest(g.battery.Zone, g.zone.ID) // validated
 	allowance := 1 + quantity.Metres(a.Route)/100
 	t.feed.routes = legs
@@ -157,7 +158,7 @@ func (s *solver) trunkWay(t *trunkNeed, g *group) {
 // zone and the reach inside its own, or what a measured length leaves after the
 // trunk.
 func (s *solver) branchNeed(c *circuitPlan, g *group, trunk quantity.Metres) need {
-	n, a := c.need, s.cat.Shop.Allowances
+	n, a := c.need, s.allowances
 	loop := a.LoopPerEnd
 	if c.zone.Removable {
 		loop = a.LoopRemovable

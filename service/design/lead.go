@@ -141,7 +141,7 @@ func (s *solver) controls(c *circuitPlan) *catalog.Zone {
 
 // leadPath is the way of a lead from the device to a zone.
 func (s *solver) leadPath(c *circuitPlan, from, to *catalog.Zone, l *Lead) path {
-	a := s.cat.Shop.Allowances
+	a := s.allowances
 	allowance := 1 + quantity.Metres(a.Route)/100
 	var p path
 	p.routes, _ = s.routes.shortest(from.ID, to.ID) // validated

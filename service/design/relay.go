@@ -30,7 +30,7 @@ const contacts = 2
 
 // relayLoops is the cable that the relay adds to the feed: a service loop at each
 // contact.
-func (s *solver) relayLoops() quantity.Metres { return contacts * s.cat.Shop.Allowances.LoopPerEnd }
+func (s *solver) relayLoops() quantity.Metres { return contacts * s.allowances.LoopPerEnd }
 
 // switchings gives the relays that may switch a circuit behind a fuse, cheapest
 // first: the contact bears the fuse's rating, the coil is for the nominal volts.

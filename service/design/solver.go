@@ -44,7 +44,9 @@ type solver struct {
 	pairs       []pair
 	protections []protection
 	chassis     map[string]bool // device id → returns over the body
+	cabled      map[string]bool // device id → needs a return cable although the body is there
 	growth      quantity.Percent
+	allowances  catalog.Allowances
 	asked       []Lead
 	noTime      *Unmet // a task that the shop has no labour time for
 }
@@ -56,19 +58,17 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 		return nil, bad
 	}
 	some := d.candidates[v.Category]
-	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth, asked: system.Leads}
-	plans, unmet := s.planAll(append(expand(system.Devices), linkDevices(v, system.Links)...))
-	if unmet != nil {
-		return nil, unmet
+	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth, asked: system.Leads, allowances: d.cat.Shop.Allowances, cabled: map[string]bool{}}
+	if system.RouteAllowance != nil {
+		s.allowances.Route = *system.RouteAllowance
 	}
 	layout := system.Layout
 	if layout == "" {
 		layout = AutoLayout
 	}
-	drafts := s.draft(plans, layout)
-	best, without, ok := drafts.best()
-	if !ok {
-		return nil, s.unmet(&plans[without], drafts.tallies[without])
+	drafts, best, unmet := s.decide(append(expand(system.Devices), linkDevices(v, system.Links)...), layout)
+	if unmet != nil {
+		return nil, unmet
 	}
 	out, unmet := s.compose(drafts, best)
 	if unmet != nil {
@@ -89,6 +89,28 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 		return nil, s.noTime
 	}
 	return out, nil
+}
+
+// decide plans, drafts and arranges all circuits. A circuit that cannot be built
+// with its return over the body is tried with a return cable before the job is
+// given up.
+func (s *solver) decide(devices []Device, layout Layout) (*drafts, arrangement, *Unmet) {
+	for {
+		plans, unmet := s.planAll(devices)
+		if unmet != nil {
+			return nil, arrangement{}, unmet
+		}
+		drafts := s.draft(plans, layout)
+		best, without, ok := drafts.best()
+		if ok {
+			return drafts, best, nil
+		}
+		c := &plans[without]
+		if !c.need.chassis {
+			return nil, arrangement{}, s.unmet(c, drafts.tallies[without])
+		}
+		s.cabled[c.device.ID] = true
+	}
 }
 
 // shownAlternatives is how many of the layouts turned down are reported.
@@ -153,6 +175,7 @@ func (s *solver) planAll(devices []Device) ([]circuitPlan, *Unmet) {
 		full[i] = grouped(full[i])
 	}
 	plans := make([]circuitPlan, len(full))
+	s.chassis = nil
 	for pass := range 2 {
 		for i := range full {
 			plan, unmet := s.plan(full[i], equipment[i])
@@ -204,7 +227,7 @@ func grouped(d Device) Device {
 func (s *solver) bodyReturns(plans []circuitPlan) map[string]bool {
 	order := make([]*circuitPlan, 0, len(plans))
 	for i := range plans {
-		if chassisAllowed(s.vehicle, plans[i].zone, &plans[i].device) {
+		if chassisAllowed(s.vehicle, plans[i].zone, &plans[i].device) && !s.cabled[plans[i].device.ID] {
 			order = append(order, &plans[i])
 		}
 	}

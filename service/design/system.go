@@ -12,8 +12,10 @@ type System struct {
 	// Growth is how much more the trunks are to carry later; single feeds ignore it.
 	Growth quantity.Percent
 	Layout Layout // empty = AutoLayout
-	Leads  []Lead
-	Links  []catalog.Link // installed by this job
+	// RouteAllowance is added to route lengths that nobody measured; nil = the shop's.
+	RouteAllowance *quantity.Percent
+	Leads          []Lead
+	Links          []catalog.Link // installed by this job
 }
 
 // Device is one piece of equipment, or a group of equal ones.

@@ -172,6 +172,9 @@ func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 	for i := range v.Batteries {
 		batteries[v.Batteries[i].ID] = true
 	}
+	if n := circuitCount(s.Devices); len(s.Devices) <= maxDevices && n > maxDevices {
+		c.count("system.devices", n, least, maxDevices)
+	}
 	ids := map[string]bool{}
 	for i := range s.Devices {
 		at := fmt.Sprintf("system.devices[%d]", i)
@@ -191,6 +194,20 @@ func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 	}
 	c.leads(s.Leads, ids, zones)
 	c.links(s.Links, cat, ids, batteries, zones)
+}
+
+// circuitCount gives how many circuits the devices become once quantities are
+// counted out.
+func circuitCount(devices []Device) int {
+	n := 0
+	for i := range devices {
+		if d := &devices[i]; d.Kind == electrical.Light || d.Quantity < 1 {
+			n++
+		} else {
+			n += min(d.Quantity, maxQuantity)
+		}
+	}
+	return n
 }
 
 func (c *checker) device(at string, d *Device, v *catalog.Vehicle) {

@@ -160,6 +160,8 @@ func (s *solver) returnReason(c *circuitPlan) electrical.Reason {
 		return electrical.Because("return.sensor", "common practice, no source")
 	case c.device.Maker.ReturnToBattery:
 		return electrical.Because("return.maker", "the maker's instructions")
+	case s.cabled[c.device.ID]:
+		return electrical.Because("return.chassis_too_much", "common practice, no source")
 	case chassisAllowed(s.vehicle, c.zone, &c.device):
 		return electrical.Because("return.chassis_full", "common practice, no source", electrical.Num("limit_a", s.cat.Shop.Defaults.ChassisMax, electrical.UnitA))
 	}

@@ -3,6 +3,7 @@ package quoting
 import (
 	"time"
 
+	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
@@ -44,6 +45,10 @@ type Preview struct {
 	Design     *design.Design
 	Price      *pricing.Quote
 	ValidUntil time.Time
+	// Low and High are what the total may come to once the lengths are measured;
+	// HasRange tells that some are not.
+	Low, High currency.Amount
+	HasRange  bool
 	// Alternatives are the layouts turned down, by price.
 	Alternatives []Alternative
 }
@@ -71,8 +76,43 @@ func (s *Service) Preview(job Job) (*Preview, error) {
 	if err != nil {
 		return nil, err
 	}
-	until := s.now().AddDate(0, 0, s.catalog.Shop.ValidityDays)
-	return &Preview{Vehicle: vehicle, Design: designed, Price: price, ValidUntil: until, Alternatives: alternatives}, nil
+	preview := &Preview{Vehicle: vehicle, Design: designed, Price: price, Alternatives: alternatives}
+	preview.ValidUntil = s.now().AddDate(0, 0, s.catalog.Shop.ValidityDays)
+	return preview, s.span(preview, job)
+}
+
+// Allowances between which a route that nobody measured will turn out: none, and
+// the one for lengths estimated on the phone (common practice, no source).
+const (
+	shortestRoutes quantity.Percent = 0
+	longestRoutes  quantity.Percent = 20
+)
+
+// span works out between what the total may lie while lengths are not measured. An
+// end of the span that cannot be designed leaves it open.
+func (s *Service) span(p *Preview, job Job) error {
+	measured := true
+	for i := range job.System.Devices {
+		measured = measured && job.System.Devices[i].HasMeasured
+	}
+	if measured {
+		return nil
+	}
+	var ends [2]currency.Amount
+	for i, allowance := range []quantity.Percent{shortestRoutes, longestRoutes} {
+		job.System.RouteAllowance = &allowance
+		designed, err := s.designer.Design(p.Vehicle, job.System)
+		if err != nil {
+			return nil //nolint:nilerr // the quote stands; only its span is open
+		}
+		price, err := pricing.Price(s.catalog, designed, job.Terms)
+		if err != nil {
+			return err
+		}
+		ends[i] = price.Totals.Total
+	}
+	p.Low, p.High, p.HasRange = ends[0], ends[1], true
+	return nil
 }
 
 // price prices the layouts turned down.

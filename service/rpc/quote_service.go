@@ -57,6 +57,9 @@ func (p prose) quote(cat *catalog.Catalog, job *pb.Job, v *quoting.Preview, with
 		Shop:     &pb.ShopCard{Name: shop.Name, Address: shop.Address, Phone: shop.Phone},
 		Language: p.Language(), UnitSystem: p.units, CurrencyCode: shop.Currency,
 	}
+	if v.HasRange {
+		out.Totals.TotalLow, out.Totals.TotalHigh = money(v.Low), money(v.High)
+	}
 	out.Design.Alternatives = p.alternatives(v.Alternatives)
 	for i := range v.Price.Lines {
 		out.Lines = append(out.Lines, p.line(&v.Price.Lines[i], withCost))

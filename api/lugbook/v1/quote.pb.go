@@ -988,7 +988,12 @@ type Totals struct {
 	// Output only. What the job costs the shop. Only for those who may see it.
 	Cost *Money `protobuf:"bytes,10,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
 	// Output only. Lines less discount and cost. Only for those who may see it.
-	Margin        *Money `protobuf:"bytes,11,opt,name=margin,proto3,oneof" json:"margin,omitempty"`
+	Margin *Money `protobuf:"bytes,11,opt,name=margin,proto3,oneof" json:"margin,omitempty"`
+	// Output only. Lowest that the total may come to once every length is measured.
+	// Absent: all are measured.
+	TotalLow *Money `protobuf:"bytes,12,opt,name=total_low,json=totalLow,proto3,oneof" json:"total_low,omitempty"`
+	// Output only. Highest that the total may come to then. Absent likewise.
+	TotalHigh     *Money `protobuf:"bytes,13,opt,name=total_high,json=totalHigh,proto3,oneof" json:"total_high,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1096,6 +1101,20 @@ func (x *Totals) GetCost() *Money {
 func (x *Totals) GetMargin() *Money {
 	if x != nil {
 		return x.Margin
+	}
+	return nil
+}
+
+func (x *Totals) GetTotalLow() *Money {
+	if x != nil {
+		return x.TotalLow
+	}
+	return nil
+}
+
+func (x *Totals) GetTotalHigh() *Money {
+	if x != nil {
+		return x.TotalHigh
 	}
 	return nil
 }
@@ -1352,7 +1371,7 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\x05_costB\t\n" +
 	"\a_marginB\n" +
 	"\n" +
-	"\b_on_hand\"\x9a\x04\n" +
+	"\b_on_hand\"\xa3\x05\n" +
 	"\x06Totals\x12'\n" +
 	"\x05parts\x18\x01 \x01(\v2\x11.lugbook.v1.MoneyR\x05parts\x12)\n" +
 	"\x06labour\x18\x02 \x01(\v2\x11.lugbook.v1.MoneyR\x06labour\x12-\n" +
@@ -1365,9 +1384,15 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\adeposit\x18\t \x01(\v2\x11.lugbook.v1.MoneyR\adeposit\x12*\n" +
 	"\x04cost\x18\n" +
 	" \x01(\v2\x11.lugbook.v1.MoneyH\x00R\x04cost\x88\x01\x01\x12.\n" +
-	"\x06margin\x18\v \x01(\v2\x11.lugbook.v1.MoneyH\x01R\x06margin\x88\x01\x01B\a\n" +
+	"\x06margin\x18\v \x01(\v2\x11.lugbook.v1.MoneyH\x01R\x06margin\x88\x01\x01\x123\n" +
+	"\ttotal_low\x18\f \x01(\v2\x11.lugbook.v1.MoneyH\x02R\btotalLow\x88\x01\x01\x125\n" +
+	"\n" +
+	"total_high\x18\r \x01(\v2\x11.lugbook.v1.MoneyH\x03R\ttotalHigh\x88\x01\x01B\a\n" +
 	"\x05_costB\t\n" +
-	"\a_margin\"\xb0\x01\n" +
+	"\a_marginB\f\n" +
+	"\n" +
+	"_total_lowB\r\n" +
+	"\v_total_high\"\xb0\x01\n" +
 	"\aTaxLine\x12\x14\n" +
 	"\x05label\x18\x01 \x01(\tR\x05label\x12!\n" +
 	"\frate_percent\x18\x02 \x01(\tR\vratePercent\x12%\n" +
@@ -1464,14 +1489,16 @@ var file_lugbook_v1_quote_proto_depIdxs = []int32{
 	17, // 30: lugbook.v1.Totals.deposit:type_name -> lugbook.v1.Money
 	17, // 31: lugbook.v1.Totals.cost:type_name -> lugbook.v1.Money
 	17, // 32: lugbook.v1.Totals.margin:type_name -> lugbook.v1.Money
-	17, // 33: lugbook.v1.TaxLine.base:type_name -> lugbook.v1.Money
-	17, // 34: lugbook.v1.TaxLine.amount:type_name -> lugbook.v1.Money
-	17, // 35: lugbook.v1.Option.total:type_name -> lugbook.v1.Money
-	36, // [36:36] is the sub-list for method output_type
-	36, // [36:36] is the sub-list for method input_type
-	36, // [36:36] is the sub-list for extension type_name
-	36, // [36:36] is the sub-list for extension extendee
-	0,  // [0:36] is the sub-list for field type_name
+	17, // 33: lugbook.v1.Totals.total_low:type_name -> lugbook.v1.Money
+	17, // 34: lugbook.v1.Totals.total_high:type_name -> lugbook.v1.Money
+	17, // 35: lugbook.v1.TaxLine.base:type_name -> lugbook.v1.Money
+	17, // 36: lugbook.v1.TaxLine.amount:type_name -> lugbook.v1.Money
+	17, // 37: lugbook.v1.Option.total:type_name -> lugbook.v1.Money
+	38, // [38:38] is the sub-list for method output_type
+	38, // [38:38] is the sub-list for method input_type
+	38, // [38:38] is the sub-list for extension type_name
+	38, // [38:38] is the sub-list for extension extendee
+	0,  // [0:38] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_quote_proto_init() }

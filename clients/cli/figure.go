@@ -153,8 +153,12 @@ func word[E interface {
 var abbreviations = strings.NewReplacer("anl", "ANL", "agm", "AGM", "dc dc", "DC-DC", "usb", "USB", "pvc", "PVC")
 
 // conductorText gives a conductor: "8 AWG, tinned copper, 105 °C cross linked".
+// It is empty for none.
 func conductorText(c *lugbookv1.Conductor) string {
 	var parts []string
+	if c == nil {
+		return ""
+	}
 	switch size := c.GetSize().(type) {
 	case *lugbookv1.Conductor_Awg:
 		parts = append(parts, size.Awg+" AWG")

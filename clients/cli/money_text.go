@@ -12,7 +12,8 @@ import (
 const wholeJob = "Whole job"
 
 // money writes the lines by section, and the sums.
-func money(p *page.Page, q *lugbookv1.Quote, cost bool) {
+func money(p *page.Page, o *outline, cost bool) {
+	q := o.quote
 	sections := []struct {
 		title string
 		of    lugbookv1.LineSection
@@ -31,7 +32,7 @@ func money(p *page.Page, q *lugbookv1.Quote, cost bool) {
 		}
 		if len(lines) > 0 {
 			p.Heading(listed(section.title, q.GetCurrencyCode()))
-			p.Table(lineTable(q, lines, cost))
+			p.Table(lineTable(o, lines, cost))
 		}
 	}
 	if q.GetTotals() != nil {
@@ -41,14 +42,14 @@ func money(p *page.Page, q *lugbookv1.Quote, cost bool) {
 
 // lineTable makes the table of a section, its lines under the name of their
 // circuit where there are several.
-func lineTable(q *lugbookv1.Quote, lines []*lugbookv1.Line, cost bool) page.Table {
+func lineTable(o *outline, lines []*lugbookv1.Line, cost bool) page.Table {
 	t := page.Table{Full: true, Columns: []page.Column{
 		{Title: "qty", Right: true}, {Title: "unit"}, {Title: "what", Wraps: true}, {Title: "each", Right: true}, {Title: "amount", Right: true},
 	}}
 	if cost {
 		t.Columns = append(t.Columns, page.Column{Title: "cost", Right: true}, page.Column{Title: "margin", Right: true})
 	}
-	groups := byCircuit(q.GetDesign(), lines)
+	groups := byCircuit(o, lines)
 	for _, g := range groups {
 		if len(groups) > 1 || g.title != wholeJob {
 			t.Rows = append(t.Rows, []string{"", "", strings.ToUpper(g.title)})
@@ -82,7 +83,7 @@ type lineGroup struct {
 
 // byCircuit divides lines by circuit, in the order of the design, and puts those
 // of the whole job last.
-func byCircuit(d *lugbookv1.Design, lines []*lugbookv1.Line) []lineGroup {
+func byCircuit(o *outline, lines []*lugbookv1.Line) []lineGroup {
 	byID := map[string][]*lugbookv1.Line{}
 	for _, l := range lines {
 		byID[l.GetCircuitId()] = append(byID[l.GetCircuitId()], l)
@@ -94,13 +95,13 @@ func byCircuit(d *lugbookv1.Design, lines []*lugbookv1.Line) []lineGroup {
 			delete(byID, id)
 		}
 	}
-	for i, c := range d.GetCircuits() {
-		take(c.GetId(), fmt.Sprintf("%d. %s", i+1, circuitName(c)))
+	for _, e := range o.entries {
+		take(e.circuit.GetId(), e.title())
 	}
 	whole := byID[""]
 	delete(byID, "")
-	for _, l := range lines { // circuits that the design does not name
-		take(l.GetCircuitId(), l.GetCircuitId())
+	for _, l := range lines { // leads, and what the design does not name
+		take(l.GetCircuitId(), o.called(l.GetCircuitId()))
 	}
 	if len(whole) > 0 {
 		groups = append(groups, lineGroup{wholeJob, whole})
@@ -131,6 +132,8 @@ func totals(p *page.Page, q *lugbookv1.Quote, cost bool) {
 		table.Rows = append(table.Rows, []string{label, tax.GetAmount().GetAmount()})
 	}
 	table.Rows = append(table.Rows, []string{"TOTAL", t.GetTotal().GetAmount()})
+	row("at least, once every length is measured", t.GetTotalLow())
+	row("at most, once every length is measured", t.GetTotalHigh())
 	row("of the lines, proper termination", t.GetProperTermination())
 	row("of the total, due on ordering", t.GetDeposit())
 	if cost {
@@ -138,6 +141,14 @@ func totals(p *page.Page, q *lugbookv1.Quote, cost bool) {
 		row("margin", t.Margin)
 	}
 	p.Table(table)
+}
+
+// rangeText says what the total may come to while lengths are not measured.
+func rangeText(t *lugbookv1.Totals) string {
+	if t.GetTotalLow() == nil || t.GetTotalHigh() == nil {
+		return ""
+	}
+	return "from " + t.GetTotalLow().GetAmount() + " to " + moneyText(t.GetTotalHigh()) + " once every length is measured"
 }
 
 // isZero tells that an amount is nothing, by its digits.

@@ -72,22 +72,22 @@ func reasonTexts(seen map[string]bool, lists ...[]*lugbookv1.Reason) []string {
 	return texts
 }
 
-// conflictTexts gives the sentences of conflicts.
+// conflictTexts gives the sentences of conflicts of a single run.
 func conflictTexts(conflicts []*lugbookv1.Conflict) []string {
 	texts := make([]string, len(conflicts))
 	for i, c := range conflicts {
-		texts[i] = labelled("%: ", c.GetDeviceId()) + c.GetText()
+		texts[i] = c.GetText()
 	}
 	return texts
 }
 
-// voltageText gives a voltage check in one line.
-func voltageText(v *lugbookv1.VoltageCheck) string {
+// voltageText gives a voltage check in one line; at is where it is judged.
+func voltageText(v *lugbookv1.VoltageCheck, at string) string {
 	verdict := "within limits"
 	if !v.GetPass() {
 		verdict = "NOT WITHIN LIMITS"
 	}
-	text := volts(v.GetDeviceV()) + " of " + volts(v.GetSourceV()) + " at the device: " +
+	text := volts(v.GetDeviceV()) + " of " + volts(v.GetSourceV()) + " at " + at + ": " +
 		volts(v.GetDropV()) + " lost, " + percent(v.GetDropPercent()) + labelledLimit(v.GetLimitPercent())
 	if v.GetConductorLimitPercent() > 0 {
 		text += "; " + volts(v.GetConductorDropV()) + " of it in the cables" + labelledLimit(v.GetConductorLimitPercent())

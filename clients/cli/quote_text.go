@@ -16,14 +16,17 @@ const dateForm = "2 Jan 2006"
 // and the cautions last.
 func quotePage(p *page.Page, q *lugbookv1.Quote, zone *time.Location, cost bool) {
 	quoteHead(p, q, zone)
-	circuits(p, q)
-	blocksAndLeads(p, q)
-	money(p, q, cost)
+	o := newOutline(q)
+	circuits(p, o)
+	looseBlocks(p, o)
+	leads(p, o)
+	money(p, o, cost)
 	options(p, q.GetOptions())
-	bullets(p, "Conflicts with the makers' figures", conflictTexts(q.GetDesign().GetConflicts()))
-	bullets(p, "Advice", adviceTexts(q.GetDesign().GetAdvice()))
+	alternatives(p, q.GetDesign().GetAlternatives())
+	bullets(p, "Conflicts with the makers' figures", o.conflictTexts())
+	bullets(p, "Advice", o.adviceTexts())
 	charging(p, q.GetDesign().GetCharging())
-	quoteReasons(p, q.GetDesign())
+	reasons(p, o)
 	bullets(p, "Assumptions", q.GetAssumptions())
 	bullets(p, "Not included", q.GetExclusions())
 	cautions(p, q.GetDesign().GetSafetyNotes())
@@ -57,130 +60,60 @@ func quoteHead(p *page.Page, q *lugbookv1.Quote, zone *time.Location) {
 	if q.GetValidUntil() != nil {
 		row("valid until", q.GetValidUntil().AsTime().In(zone).Format(dateForm))
 	}
-	row("total", moneyText(q.GetTotals().GetTotal()))
+	row("total", listedBy("; ", moneyText(q.GetTotals().GetTotal()), rangeText(q.GetTotals())))
 	if n := len(q.GetDesign().GetSafetyNotes()); n > 0 {
 		row("cautions", fmt.Sprintf("%d, at the end: read them before work begins", n))
 	}
 }
 
-// circuits writes every circuit from fuse to ground.
-func circuits(p *page.Page, q *lugbookv1.Quote) {
-	list := q.GetDesign().GetCircuits()
-	if len(list) == 0 {
-		return
+// looseBlocks writes the blocks that no circuit of the design feeds; the others
+// stand under their trunk.
+func looseBlocks(p *page.Page, o *outline) {
+	fed := map[string]bool{}
+	for _, e := range o.entries {
+		fed[e.circuit.GetId()] = true
 	}
-	p.Heading("Circuits")
-	units := q.GetUnitSystem()
-	for i, c := range list {
-		p.Blank()
-		p.Ends(fmt.Sprintf("%d. %s", i+1, circuitName(c)), loadText(c))
-		row := func(label, text string) {
-			if text != "" {
-				p.Item(indent, label, detailLabel, text)
-			}
+	var texts []string
+	for _, b := range o.quote.GetDesign().GetBlocks() {
+		if !fed[b.GetFedBy()] {
+			texts = append(texts, o.blockText(b))
 		}
-		if c.GetProtection() != nil {
-			row("fuse", fuseText(c.GetProtection(), units))
-		}
-		if c.GetFarProtection() != nil {
-			row("far fuse", fuseText(c.GetFarProtection(), units))
-		}
-		if r := c.GetRelay(); r != nil {
-			row("relay", listed(r.GetSku(), r.GetAt(), labelled("coil fused at %", amps(r.GetCoilFuseA()))))
-		}
-		for _, run := range c.GetRuns() {
-			runText(p, run, units)
-		}
-		if c.GetRunning() != nil {
-			row("running", voltageText(c.GetRunning()))
-		}
-		if c.GetEngineOff() != nil {
-			row("engine off", voltageText(c.GetEngineOff()))
-		}
-		if c.GetShortCircuit() != nil {
-			row("short", shortText(c.GetShortCircuit()))
-		}
-		row("selective", c.GetSelectivity().GetText())
 	}
+	bullets(p, "Distribution blocks", texts)
 }
 
-// circuitName says what a circuit feeds.
-func circuitName(c *lugbookv1.Circuit) string {
-	return firstOf(c.GetLabel(), strings.Join(c.GetDeviceIds(), ", "), c.GetId())
+// leads writes the speaker, trigger and signal leads.
+func leads(p *page.Page, o *outline) {
+	var texts []string
+	for _, l := range o.quote.GetDesign().GetLeads() {
+		texts = append(texts, o.leadName(l)+": "+o.leadText(l))
+	}
+	bullets(p, "Leads", texts)
 }
 
-// loadText gives what a circuit carries; the peak where it differs.
-func loadText(c *lugbookv1.Circuit) string {
-	text := "load " + amps(c.GetLoadA())
-	if peak := amps(c.GetPeakA()); c.GetPeakA() > 0 && peak != amps(c.GetLoadA()) {
-		text += ", peak " + peak
+// leadText gives what a lead is made of and where it goes. One that is bought as
+// it is has no conductor.
+func (o *outline) leadText(l *lugbookv1.LeadPlan) string {
+	conductor := conductorText(l.GetConductor())
+	if conductor == "" {
+		conductor = o.part(l.GetSku())
 	}
-	return text
+	size := ""
+	if l.GetLengthM() > 0 {
+		size = length(l.GetLengthM(), o.quote.GetUnitSystem())
+	}
+	path := ""
+	if l.GetFrom() != "" && l.GetTo() != "" {
+		path = o.called(l.GetFrom()) + " to " + o.called(l.GetTo())
+	}
+	share := ""
+	if l.LoopSharePercent != nil {
+		share = "adds " + percent(l.GetLoopSharePercent()) + " to the speaker's impedance"
+	}
+	return listedBy("; ", fmt.Sprintf("%d × %s", max(l.GetCount(), 1), listed(size, conductor)), path, share)
 }
 
-// runText writes one run and its two ends, which say where it goes.
-func runText(p *page.Page, r *lugbookv1.Run, units lugbookv1.UnitSystem) {
-	text := listed(length(r.GetLengthM(), units), conductorText(r.GetConductor()), r.GetColour())
-	if len(r.GetEnds()) == 0 {
-		text = listed(text, r.GetFrom()+" to "+r.GetTo())
-	}
-	text += "; drops " + volts(r.GetDropV()) + ", carries up to " + amps(r.GetAmpacityA())
-	p.Item(indent, firstOf(word(r.GetPolarity()), "run"), detailLabel, text)
-	for i, e := range r.GetEnds() {
-		at := firstOf(e.GetAt(), []string{r.GetFrom(), r.GetTo()}[min(i, 1)], word(e.GetLanding().GetKind()))
-		p.Item(2*indent, "at", detailLabel-indent, at+labelled(": %", endText(e)))
-	}
-}
-
-// endText gives how an end is terminated.
-func endText(e *lugbookv1.End) string {
-	strip, sleeve := "", firstOf(e.GetSleeve(), e.GetSleeveSku())
-	if e.GetStripMm() > 0 {
-		strip = "strip " + millis(e.GetStripMm())
-	}
-	if sleeve != "" && e.GetSleeveCutMm() > 0 {
-		sleeve += ", cut " + millis(e.GetSleeveCutMm())
-	}
-	return listedBy("; ", firstOf(e.GetTerminal(), e.GetTerminalSku()), word(e.GetMethod()), strip, sleeve)
-}
-
-// shortText gives what a short circuit at the far end does.
-func shortText(s *lugbookv1.ShortCircuitCheck) string {
-	opens, withstands := "the fuse is not shown to open", "the cable bears it"
-	if s.OpensWithinS != nil {
-		opens = "the fuse opens within " + seconds(s.GetOpensWithinS())
-	}
-	if s.ConductorWithstandsS != nil {
-		withstands = "the cable bears it for " + seconds(s.GetConductorWithstandsS())
-	}
-	verdict := "safe"
-	if !s.GetPass() {
-		verdict = "NOT SAFE"
-	}
-	return fmt.Sprintf("%s at the far end: %s, %s; %s", amps(s.GetFarEndA()), opens, withstands, verdict)
-}
-
-// blocksAndLeads writes what a system has beside its circuits.
-func blocksAndLeads(p *page.Page, q *lugbookv1.Quote) {
-	if blocks := q.GetDesign().GetBlocks(); len(blocks) > 0 {
-		p.Heading("Distribution blocks")
-		for _, b := range blocks {
-			p.Item(0, "-", bulletLabel, fmt.Sprintf("%s in %s, %d ways used", b.GetSku(), b.GetZone(), b.GetWaysUsed()))
-		}
-	}
-	if leads := q.GetDesign().GetLeads(); len(leads) > 0 {
-		p.Heading("Leads")
-		for _, l := range leads {
-			text := fmt.Sprintf("%d × %s, %s", max(l.GetCount(), 1), length(l.GetLengthM(), q.GetUnitSystem()), conductorText(l.GetConductor()))
-			if l.LoopSharePercent != nil {
-				text += ", " + percent(l.GetLoopSharePercent()) + " of the speaker's impedance"
-			}
-			p.Item(0, "-", bulletLabel, firstOf(l.GetLabel(), l.GetDeviceId()+" "+word(l.GetKind()))+": "+text)
-		}
-	}
-}
-
-// options writes the other ways to do the job.
+// options writes the choices that the customer has.
 func options(p *page.Page, list []*lugbookv1.Option) {
 	if len(list) == 0 {
 		return
@@ -198,11 +131,40 @@ func options(p *page.Page, list []*lugbookv1.Option) {
 	}
 }
 
+// alternatives writes the layouts that were looked at and not taken.
+func alternatives(p *page.Page, list []*lugbookv1.LayoutAlternative) {
+	if len(list) == 0 {
+		return
+	}
+	p.Heading("Other ways, turned down")
+	for _, a := range list {
+		p.Ends("-  "+firstOf(a.GetLabel(), "another layout"), labelled("% before tax", moneyText(a.GetTotalBeforeTax())))
+		for _, d := range a.GetDifferences() {
+			p.Text(indent, d)
+		}
+		switch {
+		case a.GetWhyNot() != "":
+			p.Text(indent, "why not: "+a.GetWhyNot())
+		case !a.GetValid():
+			p.Text(indent, "why not: it would not meet the rules")
+		}
+	}
+}
+
 // adviceTexts gives the sentences of advice.
-func adviceTexts(list []*lugbookv1.Advice) []string {
-	texts := make([]string, len(list))
-	for i, a := range list {
-		texts[i] = labelled("%: ", a.GetAt()) + a.GetText()
+func (o *outline) adviceTexts() []string {
+	var texts []string
+	for _, a := range o.quote.GetDesign().GetAdvice() {
+		texts = append(texts, labelled("%: ", o.called(a.GetAt()))+a.GetText())
+	}
+	return texts
+}
+
+// conflictTexts gives the sentences of conflicts.
+func (o *outline) conflictTexts() []string {
+	var texts []string
+	for _, c := range o.quote.GetDesign().GetConflicts() {
+		texts = append(texts, labelled("%: ", o.called(c.GetDeviceId()))+c.GetText())
 	}
 	return texts
 }
@@ -228,28 +190,35 @@ func charging(p *page.Page, c *lugbookv1.ChargingBalance) {
 	}
 }
 
-// quoteReasons writes why each circuit is as it is, one line each.
-func quoteReasons(p *page.Page, d *lugbookv1.Design) {
+// reasons writes why each circuit and lead is as it is, one line each.
+func reasons(p *page.Page, o *outline) {
 	headed := false
-	for i, c := range d.GetCircuits() {
-		lists := [][]*lugbookv1.Reason{c.GetReasons(), c.GetProtection().GetReasons(), c.GetFarProtection().GetReasons(), c.GetRelay().GetReasons()}
-		for _, r := range c.GetRuns() {
-			lists = append(lists, r.GetReasons())
-			for _, e := range r.GetEnds() {
-				lists = append(lists, e.GetReasons())
-			}
-		}
+	write := func(title string, lists ...[]*lugbookv1.Reason) {
 		texts := reasonTexts(map[string]bool{}, lists...)
 		if len(texts) == 0 {
-			continue
+			return
 		}
 		if !headed {
 			p.Heading("Reasons")
 			headed = true
 		}
-		p.Text(0, fmt.Sprintf("%d. %s", i+1, circuitName(c)))
+		p.Text(0, title)
 		for _, text := range texts {
 			p.Item(indent, "-", bulletLabel, text)
 		}
+	}
+	for _, e := range o.entries {
+		c := e.circuit
+		lists := [][]*lugbookv1.Reason{c.GetReasons(), c.GetProtection().GetReasons(), c.GetFarProtection().GetReasons(), c.GetRelay().GetReasons()}
+		for _, r := range c.GetRuns() {
+			lists = append(lists, r.GetReasons())
+			for _, end := range r.GetEnds() {
+				lists = append(lists, end.GetReasons())
+			}
+		}
+		write(e.title(), lists...)
+	}
+	for _, l := range o.quote.GetDesign().GetLeads() {
+		write(o.leadName(l), l.GetReasons())
 	}
 }

@@ -17,7 +17,7 @@ func sizePage(p *page.Page, r *lugbookv1.SizeRunResponse, units lugbookv1.UnitSy
 		row("fuse", fuseText(r.GetFuse(), units))
 	}
 	if r.GetRunning() != nil {
-		row("voltage", voltageText(r.GetRunning()))
+		row("voltage", voltageText(r.GetRunning(), "the device"))
 	}
 	if len(r.GetFigures()) > 0 {
 		p.Heading("Figures")

@@ -117,7 +117,7 @@ func runsThrough(d *Design, route int) []*Run {
 }
 
 // assumptions says what was taken for granted, so that the counter can correct it.
-func (s *solver) assumptions(plans []circuitPlan, out *Design) []electrical.Reason {
+func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	a := s.allowances
 	var unmeasured, landings, groups, bodies, leads, relays, links []string
 	for i := range plans {

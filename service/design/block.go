@@ -144,21 +144,21 @@ func (s *solver) branchEnds(c *circuitPlan, g *group, p pair, d distribution) (b
 	var ok bool
 	var t tally
 	at, block := c.zone.Environment, g.zone.Environment
-	if e.blockOut, ok = s.end(c, p.feed, d.block.Out, block, false, AtBlock, &t); !ok {
+	if e.blockOut, ok = s.end(p.feed, d.block.Out, block, false, AtBlock, &t); !ok {
 		return e, false
 	}
-	if e.devicePlus, ok = s.end(c, p.feed, c.positive, at, false, AtDevicePositive, &t); !ok {
+	if e.devicePlus, ok = s.end(p.feed, c.positive, at, false, AtDevicePositive, &t); !ok {
 		return e, false
 	}
-	if e.deviceMinus, ok = s.end(c, p.back, c.negative, at, false, AtDeviceNegative, &t); !ok {
+	if e.deviceMinus, ok = s.end(p.back, c.negative, at, false, AtDeviceNegative, &t); !ok {
 		return e, false
 	}
 	if c.need.chassis {
 		landing, kind, where := s.returnLanding(c)
-		e.back, ok = s.end(c, p.back, landing, where, false, kind, &t)
+		e.back, ok = s.end(p.back, landing, where, false, kind, &t)
 		return e, ok
 	}
-	e.back, ok = s.end(c, p.back, d.bus.Out, block, false, AtBus, &t)
+	e.back, ok = s.end(p.back, d.bus.Out, block, false, AtBus, &t)
 	return e, ok
 }
 
@@ -180,6 +180,7 @@ type trunkDrop struct {
 	feed, back                   quantity.Volts // with joints, fuse and holder
 	restFeed, restBack           quantity.Volts
 	feedR, backR                 quantity.Ohms // whole resistance of each side
+	feedWire, backWire           quantity.Ohms // of that, the conductors
 	// faultPath is the least resistance that a fault behind the block goes through
 	// before the branch's own fuse: bank, cold trunk, main and holder.
 	faultPath quantity.Ohms

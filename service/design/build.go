@@ -47,8 +47,8 @@ func (s *solver) plan(d Device, equipment *catalog.Equipment) (circuitPlan, *Unm
 	if unmet := n.draw(&d); unmet != nil {
 		return circuitPlan{}, unmet
 	}
-	c.positive, _ = landingOf(d.Maker.Positive, d.Kind, n.load, makerLargest(&d))
-	c.negative, _ = landingOf(d.Maker.Negative, d.Kind, n.load, makerLargest(&d))
+	c.positive = landingOf(d.Maker.Positive, d.Kind, n.load, makerLargest(&d))
+	c.negative = landingOf(d.Maker.Negative, d.Kind, n.load, makerLargest(&d))
 	s.place(&c)
 	return c, nil
 }

@@ -62,8 +62,8 @@ func ratings(l electrical.Load) int {
 const largeCurrent quantity.Amps = 30
 
 // landingOf gives what the device offers a conductor: the maker's, else what its
-// kind usually has. The second result tells that it was assumed.
-func landingOf(stated catalog.Landing, kind electrical.DeviceKind, load quantity.Amps, largest quantity.Size) (catalog.Landing, bool) {
+// kind usually has.
+func landingOf(stated catalog.Landing, kind electrical.DeviceKind, load quantity.Amps, largest quantity.Size) catalog.Landing {
 	if stated.Kind != "" {
 		if stated.Largest.IsZero() {
 			stated.Largest = largest
@@ -71,7 +71,7 @@ func landingOf(stated catalog.Landing, kind electrical.DeviceKind, load quantity
 		if stated.Stud == "" && (stated.Kind == catalog.OnStud || stated.Kind == catalog.OnChassis) {
 			stated.Stud = usualStud(load)
 		}
-		return stated, false
+		return stated
 	}
 	l := catalog.Landing{Largest: largest}
 	switch {
@@ -82,7 +82,7 @@ func landingOf(stated catalog.Landing, kind electrical.DeviceKind, load quantity
 	default:
 		l.Kind = catalog.OnFlyingLead
 	}
-	return l, true
+	return l
 }
 
 // usualStud: M6 up to 100 A, M8 above (common practice, no source).

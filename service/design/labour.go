@@ -88,7 +88,7 @@ func (s *solver) finish(plans []circuitPlan, out *Design) {
 	s.jobWork(out)
 	s.advise(plans, out)
 	out.Notes = s.notes(plans, out)
-	out.Assumptions = s.assumptions(plans, out)
+	out.Assumptions = s.assumptions(plans)
 }
 
 func (s *solver) jobWork(out *Design) {

@@ -140,7 +140,7 @@ func (s *solver) controls(c *circuitPlan) *catalog.Zone {
 }
 
 // leadPath is the way of a lead from the device to a zone.
-func (s *solver) leadPath(c *circuitPlan, from, to *catalog.Zone, l *Lead) path {
+func (s *solver) leadPath(from, to *catalog.Zone, l *Lead) path {
 	a := s.allowances
 	allowance := 1 + quantity.Metres(a.Route)/100
 	var p path
@@ -163,7 +163,7 @@ func (s *solver) lead(c *circuitPlan, l Lead) (LeadPlan, *Unmet) {
 	}
 	out := LeadPlan{Lead: l.Kind, Count: max(1, l.Count)}
 	out.ID, out.Kind, out.DeviceIDs, out.Label = c.device.ID+"/"+string(l.Kind), LeadCircuit, []string{c.device.ID}, labelOf(&c.device)
-	way := s.leadPath(c, c.zone, to, &l)
+	way := s.leadPath(c.zone, to, &l)
 	out.Routes = way.routes
 	switch l.Kind {
 	case SpeakerLead:
@@ -203,11 +203,11 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 			continue
 		}
 		var t tally
-		amp, ok := s.end(c, p.feed, catalog.Landing{Kind: catalog.OnSetScrew}, c.zone.Environment, false, AtDevicePositive, &t)
+		amp, ok := s.end(p.feed, catalog.Landing{Kind: catalog.OnSetScrew}, c.zone.Environment, false, AtDevicePositive, &t)
 		if !ok {
 			continue
 		}
-		far, ok := s.end(c, p.feed, catalog.Landing{Kind: catalog.OnFlyingLead}, to.Environment, false, AtSpeaker, &t)
+		far, ok := s.end(p.feed, catalog.Landing{Kind: catalog.OnFlyingLead}, to.Environment, false, AtSpeaker, &t)
 		if !ok {
 			continue
 		}
@@ -262,8 +262,8 @@ func (s *solver) trigger(c *circuitPlan, way path, from, to *catalog.Zone, out L
 	landing := catalog.Landing{Kind: catalog.OnFlyingLead}
 	for _, cable := range s.triggerCables() {
 		var t tally
-		near, ok := s.end(c, cable, landing, from.Environment, false, start.Kind, &t)
-		far, also := s.end(c, cable, landing, to.Environment, false, end.Kind, &t)
+		near, ok := s.end(cable, landing, from.Environment, false, start.Kind, &t)
+		far, also := s.end(cable, landing, to.Environment, false, end.Kind, &t)
 		with := s.leadProtection(c, cable, to, &t)
 		if !ok || !also || with == nil {
 			continue
@@ -313,7 +313,7 @@ func (s *solver) leadProtection(c *circuitPlan, cable *catalog.Conductor, where 
 		if p.fuse.Rating != leadFuse || electrical.NeedsSealing(where.Environment) && !p.holder.Sealed || p.fuse.Voltage < c.need.source.Highest {
 			continue
 		}
-		if _, ok := s.end(c, cable, p.holder.Landing, where.Environment, false, AtFuseHolder, t); !ok {
+		if _, ok := s.end(cable, p.holder.Landing, where.Environment, false, AtFuseHolder, t); !ok {
 			continue
 		}
 		if best == nil || p.fuse.UnitNano+p.holder.UnitNano < best.fuse.UnitNano+best.holder.UnitNano {
@@ -346,7 +346,7 @@ func (s *solver) coilLead(c *circuitPlan, relay *RelayUse) (LeadPlan, *Unmet) {
 	out.Load, out.Peak = relay.Part.Coil, relay.Part.Coil
 	out.ID, out.Kind, out.DeviceIDs, out.Label = c.device.ID+"/coil", LeadCircuit, []string{c.device.ID}, labelOf(&c.device)
 	from, to := s.routes.zone(relay.Zone), s.controls(c)
-	way := s.leadPath(c, from, to, &Lead{})
+	way := s.leadPath(from, to, &Lead{})
 	out.Routes = way.routes
 	plan, unmet := s.trigger(c, way, from, to, out, Point{AtRelayCoil, c.device.ID}, Point{AtSwitch, to.ID})
 	if unmet == nil {

@@ -78,7 +78,7 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 		t.count(bindInterrupting)
 		return farEnds{}, false
 	}
-	end, ok := s.end(c, p.feed, with.holder.Landing, zone.Environment, false, AtFarFuse, t)
+	end, ok := s.end(p.feed, with.holder.Landing, zone.Environment, false, AtFarFuse, t)
 	if !ok {
 		return farEnds{}, false
 	}

@@ -48,7 +48,7 @@ func TestCautionsFollowTheFacts(t *testing.T) {
 			func(v *catalog.Vehicle, d *design.Device) { v.Zones[2].Restraints, d.Zone = true, "dash" }}, // not on the way
 		{"drilling", design.Danger, "fact.ground_point", sound, func(_ *catalog.Vehicle, d *design.Device) { d.Maker.ReturnToBattery = true }},
 		{"drilling", design.Danger, "fact.panel_pass", func(v *catalog.Vehicle, d *design.Device) { v.Routes[0].Grommets, d.Maker.ReturnToBattery = 1, true },
-			func(v *catalog.Vehicle, d *design.Device) { d.Maker.ReturnToBattery = true }},
+			func(_ *catalog.Vehicle, d *design.Device) { d.Maker.ReturnToBattery = true }},
 		{"hot_work", design.Danger, "fact.soldered_ends", sound, func(v *catalog.Vehicle, _ *design.Device) { boat(v) }},
 		{"fumes", design.Fault, "fact.soldered_ends", sound, func(v *catalog.Vehicle, _ *design.Device) { boat(v) }},
 		{"moving_parts", design.Danger, "fact.category_motorcycle", func(v *catalog.Vehicle, _ *design.Device) { v.Category = electrical.Motorcycle }, sound},

@@ -24,12 +24,16 @@ type network struct {
 	loads         []electrical.Demand
 	plans         []int // by load
 	trunks        []trunkPlace
+	body          int // index of the body's element, -1 where nothing returns over it
 }
 
 // trunkPlace is where a trunk's block sits in the network.
 type trunkPlace struct {
-	choice     *trunkChoice
-	feed, back int // indexes of its elements; back -1 without a return
+	choice *trunkChoice
+	feed   int // index of its element
+	// back is the element between the block's other side and the battery: the
+	// trunk's return, or the body where no branch comes back on cable.
+	back int
 }
 
 // operate solves the network of every battery and writes the volts of the nodes
@@ -53,7 +57,7 @@ func (s *solver) operate(d *drafts, a arrangement, out *Design) {
 // networkOf gathers the resistances of a battery's circuits.
 func networkOf(d *drafts, a arrangement, members []int) *network {
 	first := &d.plans[members[0]].need
-	n := &network{running: first.source.Running, rest: first.restVolts}
+	n := &network{running: first.source.Running, rest: first.restVolts, body: -1}
 	load := map[int]int{}
 	var body []int
 	for _, i := range members {
@@ -65,6 +69,7 @@ func networkOf(d *drafts, a arrangement, members []int) *network {
 		}
 	}
 	if len(body) > 0 {
+		n.body = len(n.elements)
 		n.elements = append(n.elements, electrical.Element{R: d.plans[n.plans[body[0]]].need.chassisR, Loads: body})
 	}
 	fed := fedByTrunk(a.trunks, len(d.plans))
@@ -100,7 +105,7 @@ func (n *network) trunk(d *drafts, t *trunkChoice, load map[int]int) {
 		}
 		n.own(k, t.picked[i].total-d.plans[index].need.chassisR)
 	}
-	place := trunkPlace{choice: t, feed: len(n.elements), back: -1}
+	place := trunkPlace{choice: t, feed: len(n.elements), back: n.body}
 	n.elements = append(n.elements, feed)
 	if len(back.Loads) > 0 {
 		place.back = len(n.elements)
@@ -138,11 +143,12 @@ func (n *network) write(d *drafts, out *Design, running, off electrical.Operatin
 // none, and the current of the trunk.
 func (n *network) atBlock(t trunkPlace, source quantity.Volts, p electrical.OperatingPoints) (quantity.Volts, quantity.Amps) {
 	current := n.through(t.feed, p)
-	volts := source - current.Through(n.elements[t.feed].R)
-	if t.back >= 0 {
-		volts -= n.through(t.back, p).Through(n.elements[t.back].R)
-	}
-	return volts, current
+	return source - n.lost(t.feed, p) - n.lost(t.back, p), current
+}
+
+// lost gives the volts across an element.
+func (n *network) lost(element int, p electrical.OperatingPoints) quantity.Volts {
+	return n.through(element, p).Through(n.elements[element].R)
 }
 
 // through gives the current of an element.

@@ -265,7 +265,7 @@ func TestReturns(t *testing.T) {
 func TestOrderOfDevicesChangesNothing(t *testing.T) {
 	random := rand.New(rand.NewPCG(5, 5))
 	designer := design.New(demoShop(t))
-	forAnySystem(t, func(name string, cat *catalog.Catalog, v *catalog.Vehicle, s design.System, got *design.Design) {
+	forAnySystem(t, func(name string, _ *catalog.Catalog, v *catalog.Vehicle, s design.System, got *design.Design) {
 		devices := slices.Clone(s.Devices)
 		random.Shuffle(len(devices), func(i, k int) { devices[i], devices[k] = devices[k], devices[i] })
 		other, err := designer.Design(v, design.System{Devices: devices, Layout: s.Layout})

@@ -48,7 +48,7 @@ func (s *solver) switchings(c *circuitPlan, cable *catalog.Conductor, rating qua
 		if r.Contact < rating || sealed && !r.Sealed {
 			continue
 		}
-		end, ok := s.end(c, cable, r.Landing, where.Environment, false, AtRelay, t)
+		end, ok := s.end(cable, r.Landing, where.Environment, false, AtRelay, t)
 		if !ok {
 			continue
 		}

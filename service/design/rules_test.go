@@ -163,7 +163,8 @@ func (f *feeding) currents() {
 			behaviour = electrical.ConstantPower
 		}
 	}
-	constantPower, byWatts, power := behaviour == electrical.ConstantPower, false, 0.0
+	constantPower, byWatts := behaviour == electrical.ConstantPower, false
+	var power float64
 	switch {
 	case l.Current > 0:
 		f.design = float64(l.Current)

@@ -221,14 +221,14 @@ func (s *solver) deviceEnds(c *circuitPlan, p pair, t *tally) (circuitEnds, bool
 	var e circuitEnds
 	var ok bool
 	at := c.zone.Environment
-	if e.devicePlus, ok = s.end(c, p.feed, c.positive, at, false, AtDevicePositive, t); !ok {
+	if e.devicePlus, ok = s.end(p.feed, c.positive, at, false, AtDevicePositive, t); !ok {
 		return e, false
 	}
-	if e.deviceMinus, ok = s.end(c, p.back, c.negative, at, false, AtDeviceNegative, t); !ok {
+	if e.deviceMinus, ok = s.end(p.back, c.negative, at, false, AtDeviceNegative, t); !ok {
 		return e, false
 	}
 	landing, kind, where := s.returnLanding(c)
-	e.back, ok = s.end(c, p.back, landing, where, kind == AtBatteryNegative, kind, t)
+	e.back, ok = s.end(p.back, landing, where, kind == AtBatteryNegative, kind, t)
 	return e, ok
 }
 
@@ -265,7 +265,7 @@ func batteryStud(b *catalog.Battery) catalog.Stud {
 // holderEnds plans the ends at the battery and the holder.
 func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circuitEnds, t *tally) bool {
 	where := s.routes.zone(c.battery.Zone).Environment
-	out, ok := s.end(c, p.feed, h.Landing, where, false, AtFuseHolder, t)
+	out, ok := s.end(p.feed, h.Landing, where, false, AtFuseHolder, t)
 	if !ok {
 		return false
 	}
@@ -275,7 +275,7 @@ func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circui
 		return true
 	}
 	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
-	source, ok := s.end(c, p.feed, post, where, true, AtBatteryPositive, t)
+	source, ok := s.end(p.feed, post, where, true, AtBatteryPositive, t)
 	if !ok {
 		return false
 	}
@@ -283,7 +283,7 @@ func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circui
 	return true
 }
 
-func (s *solver) end(c *circuitPlan, cable *catalog.Conductor, l catalog.Landing, e electrical.Environment, battery bool, at PointKind, t *tally) (termination.Plan, bool) {
+func (s *solver) end(cable *catalog.Conductor, l catalog.Landing, e electrical.Environment, battery bool, at PointKind, t *tally) (termination.Plan, bool) {
 	plan, err := s.planner.Plan(termination.Joint{Landing: l, Conductor: cable, Category: s.vehicle.Category, Environment: e, Battery: battery})
 	if err != nil {
 		var unfit *termination.Unfit

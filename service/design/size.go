@@ -77,7 +77,7 @@ func (d *Designer) Size(q RunQuestion) (*RunAnswer, error) {
 	}
 	answer := &RunAnswer{
 		Conductor: picked.wires.conductor, Fuse: picked.with.fuse, Load: n.load, Peak: n.demand.Design, Ampacity: picked.wires.ampacity(), Resistance: picked.wires.resistance,
-		FuseMax: largestRating(n, picked, protections), LengthMax: d.longest(q, picked.wires.conductor.Size), Check: n.check(picked, n.peak, n.totalDrop(picked.total), n.source.Running, n.totalLimit),
+		FuseMax: largestRating(picked, protections), LengthMax: d.longest(q, picked.wires.conductor.Size), Check: n.check(picked, n.peak, n.totalDrop(picked.total), n.source.Running, n.totalLimit),
 	}
 	if metric, _ := pick(n, &q, metricSizes, protections); metric != nil {
 		answer.Metric = metric.wires.conductor.Size
@@ -217,7 +217,7 @@ func tryFuse(n *need, w wires, joints quantity.Ohms, with protection, t *tally) 
 }
 
 // largestRating gives the largest stocked rating that the conductor may have.
-func largestRating(n *need, picked *choice, protections []protection) quantity.Amps {
+func largestRating(picked *choice, protections []protection) quantity.Amps {
 	best := picked.with.fuse.Rating
 	for _, p := range protections {
 		if p.fuse.Rating <= picked.wires.ampacity() {

@@ -58,20 +58,20 @@ type trunkChoice struct {
 }
 
 // better orders trunk choices: cost, then drop, then SKU.
-func (c *trunkChoice) better(o *trunkChoice) bool {
+func (t *trunkChoice) better(o *trunkChoice) bool {
 	switch {
-	case c.nano != o.nano:
-		return c.nano < o.nano
-	case c.drop.feed != o.drop.feed:
-		return c.drop.feed < o.drop.feed
-	case c.pair.feed.SKU != o.pair.feed.SKU:
-		return c.pair.feed.SKU < o.pair.feed.SKU
-	case c.main.fuse.SKU != o.main.fuse.SKU:
-		return c.main.fuse.SKU < o.main.fuse.SKU
-	case c.main.holder.SKU != o.main.holder.SKU:
-		return c.main.holder.SKU < o.main.holder.SKU
+	case t.nano != o.nano:
+		return t.nano < o.nano
+	case t.drop.feed != o.drop.feed:
+		return t.drop.feed < o.drop.feed
+	case t.pair.feed.SKU != o.pair.feed.SKU:
+		return t.pair.feed.SKU < o.pair.feed.SKU
+	case t.main.fuse.SKU != o.main.fuse.SKU:
+		return t.main.fuse.SKU < o.main.fuse.SKU
+	case t.main.holder.SKU != o.main.holder.SKU:
+		return t.main.holder.SKU < o.main.holder.SKU
 	}
-	return c.with.block.SKU < o.with.block.SKU
+	return t.with.block.SKU < o.with.block.SKU
 }
 
 // chooseTrunk gives the cheapest trunk for a group; nil where none is valid. A
@@ -274,7 +274,7 @@ func (t *trunkNeed) dropsOf(w *wires, e *trunkEnds, main protection) trunkDrop {
 		conductorFeed: t.peak.Through(feed), conductorBack: t.backPeak.Through(back),
 		feed: t.peak.Through(full), back: t.backPeak.Through(fullBack),
 		restFeed: t.restPeak.Through(full), restBack: t.backRest.Through(fullBack),
-		faultPath: fault, feedR: full, backR: fullBack,
+		faultPath: fault, feedR: full, backR: fullBack, feedWire: feed, backWire: back,
 	}
 }
 
@@ -289,18 +289,18 @@ func (s *solver) trunkEnds(g *group, t *trunkNeed, d distribution, p pair, h *ca
 	}
 	e.source, e.holderIn, e.holderOut = c.source, c.holderIn, c.holderOut
 	var ok bool
-	if e.blockIn, ok = s.end(at, p.feed, d.block.In, g.zone.Environment, false, AtBlock, &fails); !ok {
+	if e.blockIn, ok = s.end(p.feed, d.block.In, g.zone.Environment, false, AtBlock, &fails); !ok {
 		return e, false
 	}
 	if !t.hasReturn {
 		return e, true
 	}
-	bus, ok := s.end(at, p.back, d.bus.In, g.zone.Environment, false, AtBus, &fails)
+	bus, ok := s.end(p.back, d.bus.In, g.zone.Environment, false, AtBus, &fails)
 	if !ok {
 		return e, false
 	}
 	landing, kind, where := s.returnLanding(at)
-	source, ok := s.end(at, p.back, landing, where, kind == AtBatteryNegative, kind, &fails)
+	source, ok := s.end(p.back, landing, where, kind == AtBatteryNegative, kind, &fails)
 	e.busIn, e.backSource = &bus, &source
 	return e, ok
 }

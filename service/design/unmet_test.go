@@ -58,7 +58,7 @@ func TestWhatBinds(t *testing.T) {
 			assert.Equal(t, tt.want, u.Constraint)
 			assert.Equal(t, "d", u.At)
 			assert.NotEmpty(t, u.Figures)
-			assert.ErrorContains(t, err, tt.want)
+			require.ErrorContains(t, err, tt.want)
 			for _, rule := range tt.advice {
 				assert.True(t, advises(u, rule), "no %s among %v", rule, u.Nearest)
 			}
@@ -108,7 +108,7 @@ func TestNearestWorks(t *testing.T) {
 				continue
 			}
 			_, err := designer.Design(v, oneDevice(changed))
-			assert.NoError(t, err, "%s %v\n%+v\n%+v", n.Rule, n.Figures, v, d)
+			require.NoError(t, err, "%s %v\n%+v\n%+v", n.Rule, n.Figures, v, d)
 		}
 	}
 	assert.Greater(t, lengths, 15)
@@ -134,7 +134,7 @@ func TestNearestIsNear(t *testing.T) {
 			changed.Load.Current = quantity.Amps(i * 1.1)
 		}
 		_, err := designer.Design(van(), oneDevice(changed))
-		assert.Error(t, err, n.Rule)
+		require.Error(t, err, n.Rule)
 		tried++
 	}
 	assert.Equal(t, 2, tried)

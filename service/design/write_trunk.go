@@ -112,10 +112,20 @@ func (s *solver) writeBranch(t *trunkChoice, b *branch, o *branchOption, c *circ
 	out.Running.ConductorDrop += conductors
 	if n.restLimit > 0 {
 		off := n.check(at, n.restPeak, n.restDrop(o.total)+rest, n.restVolts, restPercent(n))
-		off.ConductorDrop += conductors
+		off.ConductorDrop += t.restConductors(n)
 		out.EngineOff = &off
 	}
 	return out
+}
+
+// restConductors is what of the trunk's conductor drop a circuit shares with the
+// engine off.
+func (t *trunkChoice) restConductors(n *need) quantity.Volts {
+	drop := t.need.restPeak.Through(t.drop.feedWire)
+	if n.chassis {
+		return drop
+	}
+	return drop + t.need.backRest.Through(t.drop.backWire)
 }
 
 func (s *solver) writeBranchFuse(t *trunkChoice, b *branch, o *branchOption) Overcurrent {

@@ -169,7 +169,7 @@ func TestCheapestTerminalSleeveAndLabour(t *testing.T) {
 			want, ok := leastCost(cat, j)
 			if !ok {
 				impossible++
-				assert.Error(t, err, "seed %d, %s", seed, name)
+				require.Error(t, err, "seed %d, %s", seed, name)
 				continue
 			}
 			possible++

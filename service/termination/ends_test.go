@@ -59,7 +59,7 @@ func TestEveryEndFits(t *testing.T) {
 			checkTool(t, name, j, &plan)
 		}
 		checkSleeve(t, name, j, &plan)
-		checkWork(t, name, cat, j, &plan)
+		checkWork(t, name, j, &plan)
 	}
 	assert.Greater(t, made, 5000, "the demo shop can make most ends")
 }
@@ -132,7 +132,7 @@ func checkSleeve(t *testing.T, name string, j termination.Joint, plan *terminati
 
 // checkWork: the labour is that of the way the end is made, for the conductor's
 // size, each piece once, and a chassis end counts its ground point.
-func checkWork(t *testing.T, name string, cat *catalog.Catalog, j termination.Joint, plan *termination.Plan) {
+func checkWork(t *testing.T, name string, j termination.Joint, plan *termination.Plan) {
 	t.Helper()
 	want := map[termination.Method][]catalog.Task{
 		termination.Crimp:          {catalog.TaskCrimpEnd},

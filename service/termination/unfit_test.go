@@ -55,7 +55,7 @@ func TestUnfit(t *testing.T) {
 			var unfit *termination.Unfit
 			require.ErrorAs(t, err, &unfit)
 			assert.Equal(t, tt.want, unfit.Constraint)
-			assert.ErrorContains(t, err, tt.want)
+			require.ErrorContains(t, err, tt.want)
 			var keys []string
 			for _, f := range unfit.Figures {
 				keys = append(keys, f.Key)

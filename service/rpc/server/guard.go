@@ -48,9 +48,8 @@ func (g guard) access(ctx context.Context, req any, info *grpc.UnaryServerInfo, 
 	start := time.Now()
 	reply, err := handle(ctx, req)
 	s, told := status.FromError(err)
-	id := ""
 	if err != nil && (!told || s.Code() == codes.Internal || s.Code() == codes.Unknown) {
-		id = rand.Text()
+		id := rand.Text()
 		g.log.LogAttrs(ctx, slog.LevelError, "internal error", slog.String("id", id), slog.String("method", info.FullMethod), slog.Any("error", err))
 		err = status.Errorf(codes.Internal, "Something went wrong inside the service. Tell the shop's owner this number: %s", id)
 		s, _ = status.FromError(err)

@@ -107,11 +107,6 @@ func measuredAt(e entry) string {
 	return "the block"
 }
 
-// circuitName says what a circuit feeds.
-func circuitName(c *lugbookv1.Circuit) string {
-	return firstOf(c.GetLabel(), strings.Join(c.GetDeviceIds(), ", "), c.GetId())
-}
-
 // loadText gives what a circuit carries; the peak where it differs.
 func loadText(c *lugbookv1.Circuit) string {
 	text := "load " + amps(c.GetLoadA())

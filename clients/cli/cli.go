@@ -7,6 +7,7 @@ import (
 	"os"
 	"time"
 
+	"example.com/lugbook/clients/jobfile"
 	"github.com/spf13/cobra"
 	"github.com/spf13/viper"
 	"golang.org/x/term"
@@ -21,7 +22,8 @@ const defaultWidth = 80
 type Options struct {
 	// Conn gives the connection to use where no address is set, such as the one to
 	// a service in the same process. It is called once for a command that needs
-	// the service; whoever made the connection closes it.
+	// the service; whoever made the connection closes it. A [MalformedError] says
+	// that the person's own input is why there is none.
 	Conn func(ctx context.Context) (grpc.ClientConnInterface, error)
 	// Stdin is read where a file is named "-". Nil is empty.
 	Stdin io.Reader
@@ -67,7 +69,7 @@ func terminalWidth(w io.Writer) int {
 // are told on Stderr.
 func (c *CLI) Run(ctx context.Context, args []string) int {
 	root := c.root()
-	root.SetArgs(args)
+	root.SetArgs(append([]string{}, args...)) // nil would mean the process's own
 	command, err := root.ExecuteContextC(ctx)
 	if err != nil {
 		c.tell(command, err)
@@ -108,8 +110,12 @@ func noSuchCommand(cmd *cobra.Command, args []string) error {
 		return nil
 	}
 	hint := fmt.Sprintf("%q lists the commands", cmd.CommandPath()+" --help")
-	if near := cmd.SuggestionsFor(args[0]); len(near) > 0 {
-		hint = fmt.Sprintf("did you mean %q?", cmd.CommandPath()+" "+near[0])
+	var names []string
+	for _, c := range cmd.Commands() {
+		names = append(names, c.Name())
+	}
+	if near := jobfile.Nearest(args[0], names); near != "" {
+		hint = fmt.Sprintf("did you mean %q?", cmd.CommandPath()+" "+near)
 	}
 	return misuse(hint, "there is no command %q", cmd.CommandPath()+" "+args[0])
 }

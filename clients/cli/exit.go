@@ -35,6 +35,29 @@ type failure struct {
 func (f *failure) Error() string { return f.err.Error() }
 func (f *failure) Unwrap() error { return f.err }
 
+// MalformedError is the error of [Options.Conn] where what the person gave to start
+// the service with is malformed, such as a catalog with faults: the command then
+// ends with [Misused].
+type MalformedError struct {
+	Err  error  // what is wrong, on several lines where there are several faults
+	Hint string // what to do, or empty
+}
+
+// Error says what is wrong.
+func (e *MalformedError) Error() string { return e.Err.Error() }
+
+// Unwrap gives the error within.
+func (e *MalformedError) Unwrap() error { return e.Err }
+
+// startFault makes the failure of a service that did not start.
+func startFault(err error) *failure {
+	var malformed *MalformedError
+	if errors.As(err, &malformed) {
+		return &failure{code: Misused, err: malformed, hint: malformed.Hint}
+	}
+	return &failure{code: Failed, err: fmt.Errorf("start the service: %w", err)}
+}
+
 // misuse makes the failure of a wrong command line.
 func misuse(hint, format string, args ...any) *failure {
 	return &failure{code: Misused, err: fmt.Errorf(format, args...), hint: hint}

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
@@ -186,6 +187,21 @@ func TestServiceThatDoesNotStart(t *testing.T) {
 		assert.Equal(t, int(cli.Failed), app.Run(t.Context(), words(line)))
 		assert.Equal(t, "lugbook: start the service: catalog is broken:\nfuses.csv:2:1: no price\n", told.String())
 	}
+}
+
+func TestInputThatIsMalformedFromTheStart(t *testing.T) {
+	t.Parallel()
+	var told bytes.Buffer
+	fault := errors.New("the catalog has faults:\nfuses.csv:2:1: no price")
+	app := cli.New(cli.Options{
+		Conn: func(context.Context) (grpc.ClientConnInterface, error) {
+			return nil, fmt.Errorf("begin: %w", &cli.MalformedError{Err: fault, Hint: "mend it"})
+		},
+		Stdout: &bytes.Buffer{}, Stderr: &told,
+	})
+	assert.Equal(t, int(cli.Misused), app.Run(t.Context(), words("catalog vehicles")))
+	assert.Equal(t, "lugbook: the catalog has faults:\nfuses.csv:2:1: no price\nhint: mend it\n", told.String())
+	require.ErrorIs(t, &cli.MalformedError{Err: fault}, fault)
 }
 
 func TestStopped(t *testing.T) {

@@ -122,16 +122,18 @@ func valueFault(err *pflag.InvalidValueError) error {
 }
 
 // nearestFlag gives the flag that begins as the unknown one does, or whose name
-// is the beginning of it; nothing where there is not exactly one.
+// is the beginning of it, where there is exactly one; else the one that it is a
+// slip of.
 func nearestFlag(cmd *cobra.Command, name string) string {
-	var near []string
+	var near, all []string
 	cmd.Flags().VisitAll(func(f *pflag.Flag) {
+		all = append(all, f.Name)
 		if name != "" && (strings.HasPrefix(f.Name, name) || strings.HasPrefix(name, f.Name)) {
 			near = append(near, f.Name)
 		}
 	})
-	if len(near) != 1 {
-		return ""
+	if len(near) == 1 {
+		return near[0]
 	}
-	return near[0]
+	return jobfile.Nearest(name, all)
 }

@@ -86,8 +86,8 @@ func TestJSONKeepsFieldNames(t *testing.T) {
 	}
 	require.NoError(t, json.Unmarshal([]byte(got.out), &reply))
 	assert.Equal(t, "36.60", reply.Quote.Totals.ProperTermination.Amount)
-	require.Len(t, reply.Quote.Design.Circuits, 2)
-	assert.InDelta(t, 5.8, reply.Quote.Design.Circuits[0].LoadA, 0)
+	require.Len(t, reply.Quote.Design.Circuits, 4)
+	assert.InDelta(t, 2.9, reply.Quote.Design.Circuits[0].LoadA, 0)
 }
 
 func TestCautionsAreAnnouncedAndLast(t *testing.T) {

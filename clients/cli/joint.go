@@ -146,6 +146,6 @@ func jointPage(p *page.Page, r *lugbookv1.PlanTerminationResponse, units lugbook
 		}
 	}
 	bullets(p, "Labour", r.GetLabour())
-	bullets(p, "Reasons", reasonTexts(map[string]bool{}, e.GetReasons()))
+	bullets(p, "Reasons", reasonTexts(e.GetReasons()))
 	cautions(p, r.GetSafetyNotes())
 }

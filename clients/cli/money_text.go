@@ -9,7 +9,7 @@ import (
 )
 
 // wholeJob heads the lines that belong to no circuit.
-const wholeJob = "Whole job"
+const wholeJob = "WHOLE JOB"
 
 // money writes the lines by section, and the sums.
 func money(p *page.Page, o *outline, cost bool) {
@@ -51,8 +51,8 @@ func lineTable(o *outline, lines []*lugbookv1.Line, cost bool) page.Table {
 	}
 	groups := byCircuit(o, lines)
 	for _, g := range groups {
-		if len(groups) > 1 || g.title != wholeJob {
-			t.Rows = append(t.Rows, []string{"", "", strings.ToUpper(g.title)})
+		if len(groups) > 1 {
+			t.Rows = append(t.Rows, []string{"", "", g.title})
 		}
 		for _, l := range g.lines {
 			row := []string{plain(l.GetQuantity()), l.GetUnit(), lineText(l), l.GetUnitPrice().GetAmount(), l.GetAmount().GetAmount()}
@@ -75,14 +75,14 @@ func lineText(l *lugbookv1.Line) string {
 	return text
 }
 
-// lineGroup is the lines of one circuit.
+// lineGroup is the lines of one circuit, or of one purpose.
 type lineGroup struct {
 	title string
 	lines []*lugbookv1.Line
 }
 
-// byCircuit divides lines by circuit, in the order of the design, and puts those
-// of the whole job last.
+// byCircuit divides lines by circuit, in the order in which circuits are shown,
+// and puts those of the whole job last.
 func byCircuit(o *outline, lines []*lugbookv1.Line) []lineGroup {
 	byID := map[string][]*lugbookv1.Line{}
 	for _, l := range lines {
@@ -91,7 +91,7 @@ func byCircuit(o *outline, lines []*lugbookv1.Line) []lineGroup {
 	var groups []lineGroup
 	take := func(id, title string) {
 		if len(byID[id]) > 0 {
-			groups = append(groups, lineGroup{title, byID[id]})
+			groups = append(groups, lineGroup{strings.ToUpper(title), byID[id]})
 			delete(byID, id)
 		}
 	}
@@ -103,8 +103,29 @@ func byCircuit(o *outline, lines []*lugbookv1.Line) []lineGroup {
 	for _, l := range lines { // leads, and what the design does not name
 		take(l.GetCircuitId(), o.called(l.GetCircuitId()))
 	}
-	if len(whole) > 0 {
-		groups = append(groups, lineGroup{wholeJob, whole})
+	return append(groups, byPurpose(whole)...)
+}
+
+// byPurpose divides the lines of the whole job: those that several lines have one
+// reason for, as spares are, stand under that reason after the others.
+func byPurpose(lines []*lugbookv1.Line) []lineGroup {
+	byWhy := map[string][]*lugbookv1.Line{}
+	for _, l := range lines {
+		byWhy[l.GetWhy()] = append(byWhy[l.GetWhy()], l)
+	}
+	rest := lineGroup{title: wholeJob}
+	var groups []lineGroup
+	for _, l := range lines {
+		alike := byWhy[l.GetWhy()]
+		switch {
+		case l.GetWhy() == "" || len(alike) == 1:
+			rest.lines = append(rest.lines, l)
+		case alike[0] == l:
+			groups = append(groups, lineGroup{l.GetWhy(), alike})
+		}
+	}
+	if len(rest.lines) > 0 {
+		groups = append([]lineGroup{rest}, groups...)
 	}
 	return groups
 }

@@ -20,6 +20,7 @@ type outline struct {
 // entry is one circuit with its place.
 type entry struct {
 	circuit *lugbookv1.Circuit
+	name    string // what it feeds
 	number  string // 1, and 1.2 for the second branch of trunk 1
 	depth   int    // how many trunks are between it and the battery
 	feeder  string // title of the trunk that feeds it; empty at the battery
@@ -29,16 +30,17 @@ type entry struct {
 // title gives number and name of a circuit.
 func (e entry) title() string {
 	if e.depth == 0 {
-		return e.number + ". " + circuitName(e.circuit)
+		return e.number + ". " + e.name
 	}
-	return e.number + " " + circuitName(e.circuit)
+	return e.number + " " + e.name
 }
 
 // newOutline puts the circuits of a quote in order.
 func newOutline(q *lugbookv1.Quote) *outline {
 	o := &outline{quote: q, names: map[string]string{}, parts: map[string]string{}}
+	o.nameEquipment()
 	o.arrange(q.GetDesign().GetCircuits())
-	o.name()
+	o.nameCircuits()
 	for _, l := range q.GetLines() {
 		o.parts[l.GetSku()] = l.GetDescription()
 	}
@@ -64,7 +66,7 @@ func (o *outline) arrange(circuits []*lugbookv1.Circuit) {
 			return
 		}
 		seen[c] = true
-		e := entry{circuit: c, number: number, depth: depth, feeder: feeder, trunk: len(branches[c.GetId()]) > 0}
+		e := entry{circuit: c, name: o.circuitName(c), number: number, depth: depth, feeder: feeder, trunk: len(branches[c.GetId()]) > 0}
 		o.entries = append(o.entries, e)
 		for i, b := range branches[c.GetId()] {
 			add(b, number+"."+strconv.Itoa(i+1), depth+1, e.title())
@@ -98,9 +100,9 @@ func trunkOf(c *lugbookv1.Circuit, circuits []*lugbookv1.Circuit) string {
 	return ""
 }
 
-// name collects what ids are called. Where one id has several bearers, the
-// circuit wins over its device, and the device over a zone.
-func (o *outline) name() {
+// nameEquipment collects what zones, devices and leads are called. Where a zone
+// and a device have one id, the device wins.
+func (o *outline) nameEquipment() {
 	for _, z := range o.quote.GetVehicle().GetZones() {
 		o.names[z.GetId()] = firstOf(z.GetLabel(), z.GetId())
 	}
@@ -110,12 +112,25 @@ func (o *outline) name() {
 	for _, l := range o.quote.GetDesign().GetLeads() {
 		o.names[l.GetId()] = o.leadName(l)
 	}
+}
+
+// nameCircuits adds circuits and their runs, which win over all others.
+func (o *outline) nameCircuits() {
 	for _, e := range o.entries {
-		o.names[e.circuit.GetId()] = circuitName(e.circuit)
+		o.names[e.circuit.GetId()] = e.name
 		for _, r := range e.circuit.GetRuns() {
-			o.names[r.GetId()] = circuitName(e.circuit) + labelled(", %", word(r.GetPolarity()))
+			o.names[r.GetId()] = e.name + labelled(", %", word(r.GetPolarity()))
 		}
 	}
+}
+
+// circuitName says what a circuit feeds.
+func (o *outline) circuitName(c *lugbookv1.Circuit) string {
+	var devices []string
+	for _, id := range c.GetDeviceIds() {
+		devices = append(devices, o.called(id))
+	}
+	return firstOf(c.GetLabel(), strings.Join(devices, ", "), c.GetId())
 }
 
 // called gives the name of an id. Of "amp/coil", where nothing has that id, it

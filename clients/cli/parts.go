@@ -36,7 +36,7 @@ func partsCommand(s *session) *cobra.Command {
 		Short: "List parts with their prices",
 		Long:  "Parts lists the parts that match all words and flags, by kind and part number.",
 		Example: "  lugbook catalog parts --kind fuse --rating 60A\n" +
-			"  lugbook catalog parts ring --size 1/0 --stud M8",
+			"  lugbook catalog parts lug --size 1/0 --stud M8",
 		RunE: s.run(func(cmd *cobra.Command, args []string) error {
 			return parts(cmd.Context(), s, cmd, f, strings.Join(args, " "))
 		}),

@@ -54,8 +54,9 @@ func severityText(s lugbookv1.Severity) string {
 }
 
 // reasonTexts gives each reason as one sentence with its source, and none twice.
-func reasonTexts(seen map[string]bool, lists ...[]*lugbookv1.Reason) []string {
+func reasonTexts(lists ...[]*lugbookv1.Reason) []string {
 	var texts []string
+	seen := map[string]bool{}
 	for _, list := range lists {
 		for _, r := range list {
 			text := r.GetText()

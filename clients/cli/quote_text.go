@@ -104,7 +104,7 @@ func (o *outline) leadText(l *lugbookv1.LeadPlan) string {
 	}
 	path := ""
 	if l.GetFrom() != "" && l.GetTo() != "" {
-		path = o.called(l.GetFrom()) + " to " + o.called(l.GetTo())
+		path = "from " + o.called(l.GetFrom()) + " to " + o.called(l.GetTo())
 	}
 	share := ""
 	if l.LoopSharePercent != nil {
@@ -185,40 +185,7 @@ func charging(p *page.Page, c *lugbookv1.ChargingBalance) {
 		text += fmt.Sprintf("; %s hours with the engine off", plain(c.GetEngineOffHours()))
 	}
 	p.Item(0, "-", bulletLabel, text)
-	for _, r := range reasonTexts(map[string]bool{}, c.GetReasons()) {
+	for _, r := range reasonTexts(c.GetReasons()) {
 		p.Item(0, "-", bulletLabel, r)
-	}
-}
-
-// reasons writes why each circuit and lead is as it is, one line each.
-func reasons(p *page.Page, o *outline) {
-	headed := false
-	write := func(title string, lists ...[]*lugbookv1.Reason) {
-		texts := reasonTexts(map[string]bool{}, lists...)
-		if len(texts) == 0 {
-			return
-		}
-		if !headed {
-			p.Heading("Reasons")
-			headed = true
-		}
-		p.Text(0, title)
-		for _, text := range texts {
-			p.Item(indent, "-", bulletLabel, text)
-		}
-	}
-	for _, e := range o.entries {
-		c := e.circuit
-		lists := [][]*lugbookv1.Reason{c.GetReasons(), c.GetProtection().GetReasons(), c.GetFarProtection().GetReasons(), c.GetRelay().GetReasons()}
-		for _, r := range c.GetRuns() {
-			lists = append(lists, r.GetReasons())
-			for _, end := range r.GetEnds() {
-				lists = append(lists, end.GetReasons())
-			}
-		}
-		write(e.title(), lists...)
-	}
-	for _, l := range o.quote.GetDesign().GetLeads() {
-		write(o.leadName(l), l.GetReasons())
 	}
 }

@@ -120,7 +120,7 @@ func (s *session) connect(ctx context.Context) (grpc.ClientConnInterface, func()
 	if s.address == "" {
 		conn, err := s.cli.Conn(ctx)
 		if err != nil {
-			return nil, nil, &failure{code: Failed, err: fmt.Errorf("start the service: %w", err)}
+			return nil, nil, startFault(err)
 		}
 		return conn, func() {}, nil
 	}

@@ -29,6 +29,6 @@ func sizePage(p *page.Page, r *lugbookv1.SizeRunResponse, units lugbookv1.UnitSy
 	}
 	bullets(p, "Conflicts", conflictTexts(r.GetConflicts()))
 	bullets(p, "Assumptions", r.GetAssumptions())
-	bullets(p, "Reasons", reasonTexts(map[string]bool{}, r.GetReasons(), r.GetFuse().GetReasons()))
+	bullets(p, "Reasons", reasonTexts(r.GetReasons(), r.GetFuse().GetReasons()))
 	cautions(p, r.GetSafetyNotes())
 }

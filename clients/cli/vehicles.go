@@ -113,9 +113,7 @@ func vehiclePage(p *page.Page, v *lugbookv1.Vehicle, units lugbookv1.UnitSystem)
 		p.Heading("Batteries")
 		p.Table(batteryTable(v.GetBatteries()))
 	}
-	for _, l := range v.GetLinks() {
-		p.Text(0, fmt.Sprintf("%s from %s to %s, %s", word(l.GetKind()), l.GetFrom(), l.GetTo(), amps(l.GetRatedA())))
-	}
+	bullets(p, "Links between batteries", linkTexts(v.GetLinks()))
 	if len(v.GetZones()) > 0 {
 		p.Heading("Zones")
 		p.Table(zoneTable(v.GetZones()))
@@ -128,6 +126,18 @@ func vehiclePage(p *page.Page, v *lugbookv1.Vehicle, units lugbookv1.UnitSystem)
 		}
 		p.Table(t)
 	}
+}
+
+// linkTexts gives a line for each link. A rating of 0 is not known.
+func linkTexts(list []*lugbookv1.Link) []string {
+	texts := make([]string, len(list))
+	for i, l := range list {
+		texts[i] = fmt.Sprintf("%s from %s to %s", word(l.GetKind()), l.GetFrom(), l.GetTo())
+		if l.GetRatedA() > 0 {
+			texts[i] += ", " + amps(l.GetRatedA())
+		}
+	}
+	return texts
 }
 
 // batteryTable lists batteries. A capacity of 0 is not known.
@@ -152,7 +162,10 @@ func batteryTable(list []*lugbookv1.Battery) page.Table {
 func zoneTable(list []*lugbookv1.Zone) page.Table {
 	t := page.Table{Columns: []page.Column{{Title: "id"}, {Title: "what"}, {Title: "surroundings"}, {Title: "notes", Wraps: true}}}
 	for _, z := range list {
-		var ground, vapour, restraint string
+		var controls, ground, vapour, restraint string
+		if z.GetControls() {
+			controls = "controls and switches"
+		}
 		if z.GetChassisGround() {
 			ground = "ground point" + labelled(" %", z.GetGroundStud())
 		}
@@ -162,7 +175,7 @@ func zoneTable(list []*lugbookv1.Zone) page.Table {
 		if z.GetRestraintConnectors() {
 			restraint = "airbag connectors"
 		}
-		t.Rows = append(t.Rows, []string{z.GetId(), z.GetLabel(), word(z.GetEnvironment()), listed(ground, vapour, restraint)})
+		t.Rows = append(t.Rows, []string{z.GetId(), z.GetLabel(), word(z.GetEnvironment()), listed(controls, ground, vapour, restraint)})
 	}
 	return t
 }

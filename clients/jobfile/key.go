@@ -30,7 +30,7 @@ func (r *reader) key(n *yaml.Node, md protoreflect.MessageDescriptor) (key, bool
 	}
 	names, suggest := fieldNames(md), ""
 	if len(r.faults) < maxShown { // a guess takes time, and nobody reads the ten thousandth
-		suggest = nearest(n.Value, names)
+		suggest = Nearest(n.Value, names)
 	}
 	r.misspelt(n, "unknown key "+quoted(n.Value), suggest, names)
 	return key{}, false

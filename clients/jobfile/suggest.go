@@ -2,11 +2,11 @@ package jobfile
 
 import "strings"
 
-// nearest gives the candidate that was probably meant by word, or nothing. A
+// Nearest gives the candidate that was probably meant by word, or nothing. A
 // slip of one letter in three is forgiven, and so are a missing first or last
 // part of the name ("class" for "amplifier_class") and other ways to join its
 // words ("vehicleId" for "vehicle_id").
-func nearest(word string, candidates []string) string {
+func Nearest(word string, candidates []string) string {
 	plain := fold(word)
 	if plain == "" || len(plain) > maxEcho {
 		return ""

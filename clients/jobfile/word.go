@@ -44,7 +44,7 @@ func ParseWord(enum protoreflect.EnumDescriptor, text string) (protoreflect.Enum
 		}
 	}
 	words := Words(enum)
-	return 0, &WordError{Text: text, Suggest: nearest(text, words), Allowed: words}
+	return 0, &WordError{Text: text, Suggest: Nearest(text, words), Allowed: words}
 }
 
 // underscored joins words as the contract does.

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"fmt"
-	"io/fs"
 	"log/slog"
 	"net"
 	"os"
@@ -11,6 +10,7 @@ import (
 
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/catalog/demo"
+	"example.com/lugbook/clients/cli"
 	"example.com/lugbook/service/rpc/server"
 
 	"google.golang.org/grpc"
@@ -33,15 +33,11 @@ const memory = 1 << 20
 const largestReply = 64 << 20
 
 // startInProcess reads the catalog and starts the service. An empty folder means
-// the invented shop. Faults of a catalog come back all together.
+// the invented shop.
 func startInProcess(folder string, now func() time.Time) (*inProcess, error) {
-	var files fs.FS = demo.Files()
-	if folder != "" {
-		files = os.DirFS(folder)
-	}
-	cat, err := catalog.Read(files)
+	cat, err := readCatalog(folder)
 	if err != nil {
-		return nil, fmt.Errorf("the catalog cannot be used:\n%w", err)
+		return nil, err
 	}
 	listener := bufconn.Listen(memory)
 	s := &inProcess{server: server.New(server.Config{Catalog: cat, Now: now, Log: slog.New(slog.DiscardHandler)}), done: make(chan error, 1)}
@@ -54,6 +50,25 @@ func startInProcess(folder string, now func() time.Time) (*inProcess, error) {
 		return nil, err
 	}
 	return s, nil
+}
+
+// readCatalog reads the catalog of a folder, or the invented shop's. All faults
+// come back together, as what the person who keeps the folder has to mend.
+func readCatalog(folder string) (*catalog.Catalog, error) {
+	if folder == "" {
+		return catalog.Read(demo.Files())
+	}
+	malformed := func(err error) error {
+		return &cli.MalformedError{Err: err, Hint: "mend the files that " + catalogFolder + " leads to, or leave it out to use the demonstration catalog"}
+	}
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return nil, malformed(fmt.Errorf("%s: there is no folder %s", catalogFolder, folder))
+	}
+	cat, err := catalog.Read(os.DirFS(folder))
+	if err != nil {
+		return nil, malformed(fmt.Errorf("the catalog cannot be used:\n%w", err))
+	}
+	return cat, nil
 }
 
 // close ends the service; on a service that was never started it does nothing.

@@ -6,7 +6,6 @@ import (
 	"flag"
 	"fmt"
 	"io"
-	"io/fs"
 	"log/slog"
 	"net"
 	"os"
@@ -112,9 +111,11 @@ func loopback(address string) error {
 
 // read reads the catalog in a folder, or the invented shop's.
 func read(folder string) (*catalog.Catalog, error) {
-	var files fs.FS = demo.Files()
-	if folder != "" {
-		files = os.DirFS(folder)
+	if folder == "" {
+		return catalog.Read(demo.Files())
 	}
-	return catalog.Read(files)
+	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+		return nil, fmt.Errorf("--catalog: there is no folder %s", folder)
+	}
+	return catalog.Read(os.DirFS(folder))
 }

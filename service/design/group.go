@@ -99,6 +99,9 @@ type trunkNeed struct {
 	backPeak, backRest quantity.Amps
 	hasReturn          bool
 	surges             []electrical.Surge // each member's start on top of the others' load
+	// shortTimes is each short-time motor's current on top of the others' load, for
+	// its time on.
+	shortTimes []electrical.Surge
 }
 
 // trunkNeedOf works out the need of a trunk for the members given.
@@ -125,8 +128,13 @@ func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunk
 	grown := 1 + quantity.Amps(s.growth)/100
 	t.load, t.hot = t.load*grown, t.hot*grown
 	for _, i := range members {
-		if start := plans[i].need.surge; start.Current > 0 {
-			t.surges = append(t.surges, electrical.Surge{Current: start.Current + t.load - plans[i].need.load, Duration: start.Duration})
+		n := &plans[i].need
+		others := t.load - n.load
+		if n.surge.Current > 0 {
+			t.surges = append(t.surges, electrical.Surge{Current: n.surge.Current + others, Duration: n.surge.Duration})
+		}
+		if n.shortTime() {
+			t.shortTimes = append(t.shortTimes, electrical.Surge{Current: n.peak + others, Duration: n.duty.On})
 		}
 	}
 	s.trunkWay(&t, g)

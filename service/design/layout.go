@@ -137,13 +137,20 @@ func (s *solver) crowded(d *drafts, members []int, trunks []*trunkChoice) bool {
 	return max(plus, minus) > termination.StudLimit(s.vehicle.Category)
 }
 
+// same tells that two trunks feed the same circuits from a block in the same zone,
+// as a hub does that can feed only the circuits of its own zone.
+func (t *trunkChoice) same(o *trunkChoice) bool {
+	return t.group.battery == o.group.battery && t.group.zone == o.group.zone &&
+		slices.EqualFunc(t.branches, o.branches, func(a, b branch) bool { return a.index == b.index })
+}
+
 // inOrder sorts arrangements and drops doubles. Those that crowd a battery post
 // come last; where trunks are asked for, those without one come after those with;
 // then the cheapest is first.
 func inOrder(list []arrangement, layout Layout) []arrangement {
 	var out []arrangement
 	for _, a := range list {
-		if !slices.ContainsFunc(out, func(b arrangement) bool { return slices.Equal(a.trunks, b.trunks) }) {
+		if !slices.ContainsFunc(out, func(b arrangement) bool { return slices.EqualFunc(a.trunks, b.trunks, (*trunkChoice).same) }) {
 			out = append(out, a)
 		}
 	}
@@ -211,7 +218,7 @@ func (d *drafts) best() (arrangement, int, bool) {
 	var out arrangement
 	for _, ways := range d.batteries {
 		if len(ways) == 0 {
-			break
+			continue
 		}
 		out.trunks = append(out.trunks, ways[0].trunks...)
 		out.nano += ways[0].nano
@@ -238,6 +245,7 @@ func (d *drafts) others(best arrangement) []arrangement {
 					other.trunks = append(other.trunks, way.trunks...)
 				} else {
 					other.trunks = append(other.trunks, chosen[0].trunks...)
+					other.crowded = other.crowded || chosen[0].crowded
 				}
 			}
 			out = append(out, other)

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"fmt"
 	"math"
 	"sort"
 
@@ -33,7 +34,7 @@ type Lead struct {
 	Power     quantity.Watts // speaker: rms per lead, 0 = the amplifier's share
 	Count     int            // 0 counts as 1
 	byDefault bool
-	ToZone    string // empty = the zone with the controls, speakers: the device's own
+	ToZone    string // empty = the zone with the controls
 }
 
 // LeadPlan is leads of one kind, sized and with their ends: a circuit like any
@@ -62,8 +63,10 @@ var triggerSize, speakerSize = quantity.AWG(20), quantity.AWG(18)
 func (s *solver) planLeads(plans []circuitPlan, out *Design) *Unmet {
 	for i := range plans {
 		c := &plans[i]
+		given := map[LeadKind]int{}
 		for _, l := range leadsOf(c, s.asked) {
-			plan, unmet := s.lead(c, l)
+			given[l.Kind]++
+			plan, unmet := s.lead(c, l, leadID(c, l.Kind, given[l.Kind]))
 			switch {
 			case unmet == nil:
 				out.Leads = append(out.Leads, plan)
@@ -89,6 +92,16 @@ func (s *solver) planLeads(plans []circuitPlan, out *Design) *Unmet {
 		}
 	}
 	return nil
+}
+
+// leadID names a device's leads of a kind; the second entry of the kind and those
+// after it are numbered.
+func leadID(c *circuitPlan, kind LeadKind, entry int) string {
+	id := c.device.ID + "/" + string(kind)
+	if entry > 1 {
+		return fmt.Sprintf("%s/%d", id, entry)
+	}
+	return id
 }
 
 // leadsOf gives the leads of a device: by kind those asked for, else the defaults
@@ -156,13 +169,13 @@ func (s *solver) leadPath(from, to *catalog.Zone, l *Lead) path {
 	return p
 }
 
-func (s *solver) lead(c *circuitPlan, l Lead) (LeadPlan, *Unmet) {
+func (s *solver) lead(c *circuitPlan, l Lead, id string) (LeadPlan, *Unmet) {
 	to := s.controls(c)
 	if l.ToZone != "" {
 		to = s.routes.zone(l.ToZone)
 	}
 	out := LeadPlan{Lead: l.Kind, Count: max(1, l.Count)}
-	out.ID, out.Kind, out.DeviceIDs, out.Label = c.device.ID+"/"+string(l.Kind), LeadCircuit, []string{c.device.ID}, labelOf(&c.device)
+	out.ID, out.Kind, out.DeviceIDs, out.Label = id, LeadCircuit, []string{c.device.ID}, labelOf(&c.device)
 	way := s.leadPath(c.zone, to, &l)
 	out.Routes = way.routes
 	switch l.Kind {
@@ -189,6 +202,7 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 	limit := quantity.Ohms(float64(speakerLoop) / 100 * float64(z))
 	type found struct {
 		pair pair
+		wire wire
 		r    quantity.Ohms
 		ends [2]End
 		nano int64
@@ -211,7 +225,7 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 		if !ok {
 			continue
 		}
-		one := &found{pair: p, r: loop, ends: [2]End{{catalog.Landing{Kind: catalog.OnSetScrew}, amp}, {catalog.Landing{Kind: catalog.OnFlyingLead}, far}}}
+		one := &found{pair: p, wire: w, r: loop, ends: [2]End{{catalog.Landing{Kind: catalog.OnSetScrew}, amp}, {catalog.Landing{Kind: catalog.OnFlyingLead}, far}}}
 		one.nano = p.feed.LengthNano(cutMillimetres(way.length)) + p.back.LengthNano(cutMillimetres(way.length)) + 2*(amp.Nano+far.Nano)
 		if best == nil || one.nano < best.nano {
 			best = one
@@ -228,7 +242,8 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 	for i := range out.Count {
 		for k, cable := range []*catalog.Conductor{best.pair.feed, best.pair.back} {
 			r := Run{ID: numbered(out.ID, 2*i+k+1), From: Point{AtDeviceSpeaker, c.device.ID}, To: Point{AtSpeaker, to.ID}, Polarity: Feed, Length: way.length, Conductor: cable,
-				Current: current, Resistance: best.r / 2, Ends: best.ends, Environment: electrical.Cabin}
+				Current: current, Ampacity: best.wire.ampacity, Resistance: best.r / 2, Drop: current.Through(best.r / 2), Temperature: best.wire.temperature,
+				Ends: best.ends, Environment: best.wire.environment}
 			if k == 1 {
 				r.Polarity = Return
 			}
@@ -239,7 +254,7 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 		}
 	}
 	out.Reasons = []electrical.Reason{reason}
-	out.Work = s.layLead(&way, speakerSize, out.Count)
+	out.Work = s.layLead(&way, best.pair.feed.Size, out.Count)
 	return out, nil
 }
 
@@ -274,7 +289,7 @@ func (s *solver) trigger(c *circuitPlan, way path, from, to *catalog.Zone, out L
 		out.Protection = Overcurrent{Fuse: with.fuse, Holder: with.holder, Zone: to.ID, Reasons: out.Reasons}
 		for i := range out.Count {
 			out.Runs = append(out.Runs, Run{ID: numbered(out.ID, i+1), From: start, To: end, Polarity: Feed, Length: way.length, Conductor: cable,
-				Resistance: cable.Resistance(way.length, coldCable), Ends: [2]End{{landing, near}, {landing, far}}, Environment: electrical.Cabin, Reasons: out.Reasons})
+				Current: out.Load, Resistance: cable.Resistance(way.length, coldCable), Ends: [2]End{{landing, near}, {landing, far}}, Environment: electrical.Cabin, Reasons: out.Reasons})
 		}
 		out.Work = s.layLead(&way, cable.Size, out.Count)
 		if w, ok := s.mountWork(&circuitPlan{battery: &catalog.Battery{Zone: to.ID}}, with.fuse.Family); ok {
@@ -310,7 +325,10 @@ func (s *solver) leadProtection(c *circuitPlan, cable *catalog.Conductor, where 
 	var best *protection
 	for i := range s.protections {
 		p := &s.protections[i]
-		if p.fuse.Rating != leadFuse || electrical.NeedsSealing(where.Environment) && !p.holder.Sealed || p.fuse.Voltage < c.need.source.Highest {
+		switch {
+		case p.fuse.Rating != leadFuse, electrical.NeedsSealing(where.Environment) && !p.holder.Sealed, p.fuse.Voltage < c.need.source.Highest:
+			continue
+		case where.Vapour && !p.fuse.IgnitionProtected && !p.holder.IgnitionProtected:
 			continue
 		}
 		if _, ok := s.end(cable, p.holder.Landing, where.Environment, false, AtFuseHolder, t); !ok {

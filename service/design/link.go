@@ -13,6 +13,9 @@ import (
 // (common practice, no source).
 const converterInput quantity.Amps = 1.2
 
+// inputSide and outputSide tell the two circuits of a DC-DC charger apart.
+const inputSide, outputSide = "-in", "-out"
+
 // linkDevices turns the links that a job installs into circuits. A charging source
 // is fed from, that is fused at, the battery it charges; a DC-DC charger stands in
 // the zone of that battery and has a feed from each side; a split relay or a
@@ -29,9 +32,9 @@ func linkDevices(v *catalog.Vehicle, links []catalog.Link) []Device {
 		to := batteryOf(v, l.To)
 		switch l.Kind {
 		case catalog.DCDCCharger:
-			in := add(l, l.ID+"-in", l.From, to.Zone, l.Rated*converterInput)
+			in := add(l, l.ID+inputSide, l.From, to.Zone, l.Rated*converterInput)
 			in.EquipmentSKU = l.EquipmentSKU
-			add(l, l.ID+"-out", l.To, to.Zone, l.Rated)
+			add(l, l.ID+outputSide, l.To, to.Zone, l.Rated)
 		case catalog.ShoreCharger, catalog.Solar:
 			add(l, l.ID, l.To, l.From, l.Rated).EquipmentSKU = l.EquipmentSKU
 		default:
@@ -71,10 +74,12 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 		t.count(bindFarFuse)
 		return farEnds{}, false
 	}
-	far := *n
-	far.bank = bankOf(s.vehicle, c.far)
-	far.restVolts = n.source.RestVolts(c.far.Chemistry)
-	if _, ok := far.interrupts(with.fuse, with.figures, w, n.tail); !ok {
+	far := s.farNeed(c)
+	if !far.fuseSuits(with.fuse.Family, with.fuse.Rating) {
+		t.count(bindFuseRating)
+		return farEnds{}, false
+	}
+	if _, ok := far.interrupts(with.fuse, with.figures, w, far.tail); !ok {
 		t.count(bindInterrupting)
 		return farEnds{}, false
 	}
@@ -86,6 +91,22 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 	out.r = 2*end.Resistance + electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
 	out.nano = 2*end.Nano + with.fuse.UnitNano + with.holder.UnitNano + s.workNano(s.farMount(c, with.fuse.Family)) + s.bootNano(p.feed, true)
 	return out, true
+}
+
+// farNeed is a link's need at the battery at its far end: that battery's bank, and
+// the place and surroundings of the fuse beside it.
+func (s *solver) farNeed(c *circuitPlan) need {
+	far, zone := c.need, s.routes.zone(c.far.Zone)
+	far.bank = bankOf(s.vehicle, c.far)
+	far.restVolts = far.source.RestVolts(c.far.Chemistry)
+	far.holderAt = sectionIn(zone)
+	far.placement = far.defaults.PlacementOf(s.vehicle.Category, c.far.Chemistry, zone.Environment, s.vehicle.OutboardOnly)
+	run := far.feed.length - c.need.tail
+	if far.relay {
+		run -= s.relayLoops()
+	}
+	far.tail = min(far.placement.Limit, run/2)
+	return far
 }
 
 // farMount is the labour of mounting the second holder.
@@ -104,12 +125,13 @@ func (s *solver) throughFarFuse(c *circuitPlan, b *choice, runs []Run) []Run {
 	}
 	last := runs[len(runs)-1]
 	holder := End{b.with.holder.Landing, b.far.end}
-	tail := min(c.need.tail, last.Length/2)
+	far := s.farNeed(c)
+	tail := far.tail
 	near, rest := last, last
 	share := float64(tail / last.Length)
 	rest.ID, rest.From, rest.Ends[0] = c.device.ID+"/far", Point{AtFarFuse, c.device.ID}, holder
 	rest.Length, rest.Drop, rest.Resistance = tail, last.Drop*quantity.Volts(share), last.Resistance*quantity.Ohms(share)
-	rest.Reasons = []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455")}
+	rest.Reasons = []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), far.placement.Reason}
 	near.To, near.Ends[1] = Point{AtFarFuse, c.device.ID}, holder
 	near.Length, near.Drop, near.Resistance = last.Length-tail, last.Drop-rest.Drop, last.Resistance-rest.Resistance
 	return append(runs[:len(runs)-1], near, rest)
@@ -120,11 +142,10 @@ func (s *solver) farProtection(c *circuitPlan, b *choice) *Overcurrent {
 	if !c.joinsBatteries() {
 		return nil
 	}
-	n := &c.need
-	bank, rest := bankOf(s.vehicle, c.far), n.source.RestVolts(c.far.Chemistry)
+	n := s.farNeed(c)
 	r := b.wires.conductor.Resistance(n.tail, coldCable) + b.with.figures.Contacts + electrical.ColdFuseResistance(b.with.figures, b.with.fuse.Rating)
 	return &Overcurrent{Fuse: b.with.fuse, Holder: b.with.holder, Distance: n.tail, Zone: c.far.Zone, Interrupting: b.with.fuse.InterruptingAt(n.source.Highest),
-		Prospective: bank.Prospective(rest, r), Reasons: []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), n.placement.Reason}}
+		Prospective: n.bank.Prospective(n.restVolts, r), Reasons: []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), n.placement.Reason}}
 }
 
 // adviseLinks warns of a lithium bank joined to an alternator's battery without a
@@ -144,6 +165,7 @@ func (c *checker) links(links []catalog.Link, cat *catalog.Catalog, ids, batteri
 	for i := range links {
 		l, at := &links[i], fmt.Sprintf("system.links[%d]", i)
 		c.id(at+".id", l.ID, ids)
+		c.sides(at+".id", l, ids)
 		known(c, at+".kind", l.Kind, catalog.LinkKinds())
 		c.within(at+".rated_a", float64(l.Rated), 1, float64(electrical.MaxCurrent)/float64(converterInput), electrical.UnitA)
 		c.knownBattery(at+".to", l.To, batteries)
@@ -158,6 +180,20 @@ func (c *checker) links(links []catalog.Link, cat *catalog.Catalog, ids, batteri
 		if l.From == l.To {
 			c.add(at+".to", "link_to_itself")
 		}
+	}
+}
+
+// sides enters the ids of the two circuits that a DC-DC charger becomes, so that
+// no other circuit shares them.
+func (c *checker) sides(field string, l *catalog.Link, seen map[string]bool) {
+	if l.Kind != catalog.DCDCCharger {
+		return
+	}
+	for _, id := range []string{l.ID + inputSide, l.ID + outputSide} {
+		if seen[id] {
+			c.add(field, "duplicate", electrical.Name("given", id))
+		}
+		seen[id] = true
 	}
 }
 

@@ -192,8 +192,8 @@ func (s *solver) trunkBehind(g *group, d distribution, plans []circuitPlan) *tru
 	return best
 }
 
-// branchesOf gives the members that the block can feed, and the largest rating
-// among their fuses.
+// branchesOf gives the members that the block can feed, up to one more than it has
+// ways for, and the largest rating among their fuses.
 func (s *solver) branchesOf(g *group, d distribution, plans []circuitPlan) (branches []branch, members []int, largest quantity.Amps) {
 	var length trunkNeed
 	s.trunkWay(&length, g)
@@ -205,6 +205,9 @@ func (s *solver) branchesOf(g *group, d distribution, plans []circuitPlan) (bran
 		branches = append(branches, b)
 		members = append(members, i)
 		largest = max(largest, b.options[0].fuse.Rating)
+		if len(members) > d.block.Ways {
+			break
+		}
 	}
 	return branches, members, largest
 }
@@ -251,11 +254,17 @@ func (s *solver) tryMain(g *group, t *trunkNeed, d distribution, p pair, w wires
 	return out, true
 }
 
-// bearsStarts tells whether the main bears each member's start on top of the rest.
+// bearsStarts tells whether the main bears each member's start on top of the rest,
+// and the fastest of its kind every short-time motor for twice its time on.
 func (t *trunkNeed) bearsStarts(main protection) bool {
 	curve := electrical.CurveOf(main.fuse.Family, main.fuse.Rating)
 	for _, start := range t.surges {
 		if !curve.BearsSurge(main.fuse.Rating, start) {
+			return false
+		}
+	}
+	for _, motor := range t.shortTimes {
+		if !curve.BearsShortTime(main.fuse.Rating, motor.Current, motor.Duration.Seconds()) {
 			return false
 		}
 	}

@@ -55,11 +55,11 @@ func wrap(text string, columns int) []string {
 	line, used := "", 0
 	for _, word := range strings.Fields(Clean(text)) {
 		w := Width(word)
-		if used > 0 && used+1+w <= columns {
+		if line != "" && used+1+w <= columns {
 			line, used = line+" "+word, used+1+w
 			continue
 		}
-		if used > 0 {
+		if line != "" {
 			lines = append(lines, line)
 		}
 		for w > columns {
@@ -69,7 +69,7 @@ func wrap(text string, columns int) []string {
 		}
 		line, used = word, w
 	}
-	if used > 0 || len(lines) == 0 {
+	if line != "" || len(lines) == 0 {
 		lines = append(lines, line)
 	}
 	return lines

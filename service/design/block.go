@@ -48,28 +48,27 @@ type branch struct {
 	options []branchOption
 }
 
-// branchOf lists the options of a circuit behind a distribution: with the maker's
-// fuse, or, where the block cannot hold that, with one below it.
-func (s *solver) branchOf(i int, plans []circuitPlan, g *group, d distribution, trunk quantity.Metres) branch {
-	c := plans[i]
-	c.need = c.made
-	out := s.branchWith(i, &c, g, d, trunk)
-	if len(out.options) > 0 || c.made.makerFuse == 0 {
-		return out
-	}
-	c.need = c.made.belowMaker()
-	return s.branchWith(i, &c, g, d, trunk)
+// approach is a circuit's way behind the block of a group, with the cables that
+// serve on it, whatever the block: worked out once for all of them.
+type approach struct {
+	need   need
+	cables []approachCable
 }
 
-// branchWith lists the options by the need in force. All have the same rating, the
-// smallest that serves.
-func (s *solver) branchWith(i int, c *circuitPlan, g *group, d distribution, trunk quantity.Metres) branch {
-	out := branch{index: i, need: s.branchNeed(c, g, trunk)}
+// approachCable is one pair of cables on that way.
+type approachCable struct {
+	pair  pair
+	wires wires
+	lay   int64 // price of laying it
+}
+
+// approachOf works out a circuit's way behind a group's block. The maker's fuse
+// plays no part in it.
+func (s *solver) approachOf(c *circuitPlan, g *group, trunk quantity.Metres) approach {
+	at := *c
+	at.need = c.made
+	out := approach{need: s.branchNeed(&at, g, trunk)}
 	n := &out.need
-	fuses := s.blockFuses(n, d)
-	if len(fuses) == 0 {
-		return out
-	}
 	for _, p := range s.pairs {
 		if catalog.Thinner(p.feed.Size, n.thinnest) {
 			continue
@@ -78,20 +77,47 @@ func (s *solver) branchWith(i int, c *circuitPlan, g *group, d distribution, tru
 			continue
 		}
 		w, ok := n.wiresOf(p.feed.Conductor)
-		if !ok || !n.carries(&w) || !n.conductorDropHolds(&w) || fuses[0].Rating > w.ampacity() {
+		if !ok || !n.carries(&w) || !n.conductorDropHolds(&w) {
 			continue
 		}
-		ends, ok := s.branchEnds(c, g, p, d)
+		out.cables = append(out.cables, approachCable{p, w, s.layNano(&n.feed, &n.back, p, n.chassis)})
+	}
+	return out
+}
+
+// branchOf lists the options of a circuit behind a distribution: with the maker's
+// fuse, or, where the block cannot hold that, with one below it.
+func (s *solver) branchOf(i int, c *circuitPlan, a *approach, g *group, d distribution) branch {
+	out := s.branchWith(i, c, a.need, a.cables, g, d)
+	if len(out.options) > 0 || c.made.makerFuse == 0 {
+		return out
+	}
+	return s.branchWith(i, c, a.need.belowMaker(), a.cables, g, d)
+}
+
+// branchWith lists the options by the need in force. All have the same rating, the
+// smallest that serves.
+func (s *solver) branchWith(i int, c *circuitPlan, n need, cables []approachCable, g *group, d distribution) branch {
+	out := branch{index: i, need: n}
+	fuses := s.blockFuses(&n, d)
+	if len(fuses) == 0 {
+		return out
+	}
+	for _, cable := range cables {
+		if fuses[0].Rating > cable.wires.ampacity() {
+			continue
+		}
+		ends, ok := s.branchEnds(c, g, cable.pair, d)
 		if !ok {
 			continue
 		}
-		base := ends.nano() + s.layNano(&n.feed, &n.back, p, n.chassis)
+		base := ends.nano() + cable.lay
 		for _, fuse := range fuses {
 			own := electrical.FuseResistance(d.figures, fuse.Rating, max(n.peak, n.load)) + d.figures.Contacts
-			for _, relay := range s.switchings(c, p.feed, fuse.Rating, g.zone, &tally{}) {
-				r := n.totalResistance(&w, ends.joints()+relay.r, own)
+			for _, relay := range s.switchings(c, cable.pair.feed, fuse.Rating, g.zone, &tally{}) {
+				r := n.totalResistance(&cable.wires, ends.joints()+relay.r, own)
 				if n.totalDropHolds(n.totalDrop(r)) && n.restHolds(r) {
-					out.options = append(out.options, branchOption{pair: p, wires: w, fuse: fuse, ends: ends, relay: relay, total: r, nano: base + fuse.UnitNano + relay.nano})
+					out.options = append(out.options, branchOption{pair: cable.pair, wires: cable.wires, fuse: fuse, ends: ends, relay: relay, total: r, nano: base + fuse.UnitNano + relay.nano})
 				}
 			}
 		}

@@ -43,9 +43,10 @@ func (s *solver) draft(plans []circuitPlan, layout Layout) *drafts {
 	return d
 }
 
-// mostGroups is how many zones with several circuits are combined in full; beyond
-// it only the best combination and those one zone away from it are looked at.
-const mostGroups = 10
+// mostCombinations is how many combinations of zone trunks are looked at; where
+// there are more, only the one of the trunks that pay and those one zone away from
+// it are.
+const mostCombinations = 4096
 
 // arrange gives the ways to feed a battery's circuits, best first: all on feeds of
 // their own, every combination of zones with and without a trunk, and a hub in
@@ -63,10 +64,10 @@ func (s *solver) arrange(d *drafts, members []int, layout Layout) []arrangement 
 		return out
 	}
 	groups := zoneGroups(d.plans, members)
-	all := make([]*trunkChoice, 0, len(groups))
+	all := make([][]*trunkChoice, 0, len(groups))
 	for i := range groups {
-		if t := s.chooseTrunk(&groups[i], d.plans, d.singles); t != nil {
-			all = append(all, t)
+		if trunks := s.chooseTrunks(&groups[i], d.plans); len(trunks) > 0 {
+			all = append(all, trunks)
 		}
 	}
 	for _, combination := range combinations(all, d.pays) {
@@ -74,43 +75,49 @@ func (s *solver) arrange(d *drafts, members []int, layout Layout) []arrangement 
 	}
 	hubs := s.hubGroups(d.plans, members)
 	for i := range hubs {
-		if hub := s.chooseTrunk(&hubs[i], d.plans, d.singles); hub != nil {
+		for _, hub := range s.chooseTrunks(&hubs[i], d.plans) {
 			add([]*trunkChoice{hub})
 		}
 	}
 	return inOrder(out, layout)
 }
 
-// combinations gives the subsets of some trunks that are looked at, none empty.
-func combinations(all []*trunkChoice, pays func(*trunkChoice) bool) [][]*trunkChoice {
-	var out [][]*trunkChoice
-	if len(all) <= mostGroups {
-		for mask := 1; mask < 1<<len(all); mask++ {
-			some := make([]*trunkChoice, len(all))
-			for i, t := range all {
-				if mask>>i&1 == 1 {
-					some[i] = t
-				}
+// combinations gives the choices of one trunk or none for each group that are
+// looked at, none empty.
+func combinations(all [][]*trunkChoice, pays func(*trunkChoice) bool) [][]*trunkChoice {
+	count := 1
+	for _, trunks := range all {
+		if count *= 1 + len(trunks); count > mostCombinations {
+			return nearBest(all, pays)
+		}
+	}
+	out := [][]*trunkChoice{{}}
+	for _, trunks := range all {
+		for _, some := range slices.Clone(out) {
+			for _, t := range trunks {
+				out = append(out, append(slices.Clone(some), t))
 			}
-			out = append(out, some)
 		}
-		return out
 	}
+	return out[1:]
+}
+
+// nearBest gives the combination of the trunks that pay, and those one group away
+// from it.
+func nearBest(all [][]*trunkChoice, pays func(*trunkChoice) bool) [][]*trunkChoice {
 	best := make([]*trunkChoice, len(all))
-	for i, t := range all {
-		if pays(t) {
-			best[i] = t
+	for i, trunks := range all {
+		if pays(trunks[0]) {
+			best[i] = trunks[0]
 		}
 	}
-	out = append(out, best)
-	for i, t := range all {
-		other := slices.Clone(best)
-		if other[i] == nil {
+	out := [][]*trunkChoice{best}
+	for i, trunks := range all {
+		for _, t := range append([]*trunkChoice{nil}, trunks...) {
+			other := slices.Clone(best)
 			other[i] = t
-		} else {
-			other[i] = nil
+			out = append(out, other)
 		}
-		out = append(out, other)
 	}
 	return out
 }
@@ -133,6 +140,9 @@ func (s *solver) crowded(d *drafts, members []int, trunks []*trunkChoice) bool {
 		if !d.plans[i].need.chassis {
 			minus++
 		}
+	}
+	if s.vehicle.Sensor {
+		minus = 0 // the returns land on the body side of the sensor, not on the post
 	}
 	return max(plus, minus) > termination.StudLimit(s.vehicle.Category)
 }

@@ -140,6 +140,10 @@ var methodRules = map[string]func(*testing.T, *methodExample) map[string]string{
 	},
 	"circuit/length": methodLength,
 	"circuit/run":    methodRun,
+	"circuit/relay":  methodRelay,
+	"circuit/lead":   methodLead,
+	"circuit/link":   methodLink,
+	"circuit/trunk":  methodTrunk,
 	"circuit/labour": func(t *testing.T, e *methodExample) map[string]string {
 		shop := &catalog.Shop{RateMicro: int64(e.number(t, "rate", "per_hour") * 1e6)}
 		return map[string]string{"price": methodPrice(shop.LabourNano(int64(e.number(t, "minutes", "min") * 1e3)))}

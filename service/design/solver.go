@@ -279,7 +279,9 @@ func (s *solver) makerConflicts(c *circuitPlan, rating quantity.Amps, out *Desig
 	case maker > 0 && rating != maker && !s.stocks(maker):
 		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: id, Code: "maker_fuse_not_stocked", Figures: figures})
 	case maker > 0 && rating != maker:
-		figures = append(figures, electrical.Word("constraint", c.makerBinding))
+		if c.makerBinding != "" {
+			figures = append(figures, electrical.Word("constraint", c.makerBinding))
+		}
 		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: id, Code: "maker_fuse_not_possible", Figures: figures})
 	case maker > 0 && maker < n.load:
 		out.Conflicts = append(out.Conflicts, Conflict{DeviceID: id, Code: "maker_fuse_below_load", Figures: figures})

@@ -1,6 +1,8 @@
 package design
 
 import (
+	"slices"
+
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/electrical"
@@ -74,46 +76,26 @@ func (t *trunkChoice) better(o *trunkChoice) bool {
 	return t.with.block.SKU < o.with.block.SKU
 }
 
-// chooseTrunk gives the cheapest trunk for a group; nil where none is valid. A
-// member that the block's ways cannot feed stays on a feed of its own, singles
-// gives its cost.
-func (s *solver) chooseTrunk(g *group, plans []circuitPlan, singles []*choice) *trunkChoice {
-	var best *trunkChoice
-	var bestNano int64
+// chooseTrunks gives the cheapest trunk for every set of a group's members that
+// some block can feed. A member that a block's ways cannot feed stays on a feed of
+// its own, so blocks differ in what they leave to the battery's post.
+func (s *solver) chooseTrunks(g *group, plans []circuitPlan) []*trunkChoice {
+	var out []*trunkChoice
+	approaches := s.approachesOf(g, plans)
 	for _, d := range s.distributions(g, plans) {
-		found := s.trunkBehind(g, d, plans)
+		found := s.trunkBehind(g, d, plans, approaches)
 		if found == nil {
 			continue
 		}
-		rest, ok := costOfRest(g, found, singles)
-		if !ok {
-			continue
-		}
-		if total := found.nano + rest; best == nil || total < bestNano || total == bestNano && found.better(best) {
-			best, bestNano = found, total
+		at := slices.IndexFunc(out, found.same)
+		switch {
+		case at < 0:
+			out = append(out, found)
+		case found.better(out[at]):
+			out[at] = found
 		}
 	}
-	return best
-}
-
-// costOfRest is what the members that the block does not feed cost on their own;
-// false where one of them has no valid feed.
-func costOfRest(g *group, t *trunkChoice, singles []*choice) (int64, bool) {
-	fed := map[int]bool{}
-	for _, b := range t.branches {
-		fed[b.index] = true
-	}
-	sum := int64(0)
-	for _, i := range g.members {
-		if fed[i] {
-			continue
-		}
-		if singles[i] == nil {
-			return 0, false
-		}
-		sum += singles[i].nano
-	}
-	return sum, true
+	return out
 }
 
 // distributions gives the fused blocks that may sit in the group's zone, each with
@@ -159,8 +141,8 @@ func (s *solver) allowsFamily(f electrical.Family) bool {
 }
 
 // trunkBehind sweeps the trunk's sizes and mains for one distribution.
-func (s *solver) trunkBehind(g *group, d distribution, plans []circuitPlan) *trunkChoice {
-	branches, members, largest := s.branchesOf(g, d, plans)
+func (s *solver) trunkBehind(g *group, d distribution, plans []circuitPlan, approaches []approach) *trunkChoice {
+	branches, members, largest := s.branchesOf(g, d, plans, approaches)
 	if len(members) < 2 || len(members) > d.block.Ways {
 		return nil
 	}
@@ -192,13 +174,22 @@ func (s *solver) trunkBehind(g *group, d distribution, plans []circuitPlan) *tru
 	return best
 }
 
-// branchesOf gives the members that the block can feed, up to one more than it has
-// ways for, and the largest rating among their fuses.
-func (s *solver) branchesOf(g *group, d distribution, plans []circuitPlan) (branches []branch, members []int, largest quantity.Amps) {
+// approachesOf works out the way of every member behind the group's block.
+func (s *solver) approachesOf(g *group, plans []circuitPlan) []approach {
 	var length trunkNeed
 	s.trunkWay(&length, g)
-	for _, i := range g.members {
-		b := s.branchOf(i, plans, g, d, length.feed.length)
+	out := make([]approach, len(g.members))
+	for k, i := range g.members {
+		out[k] = s.approachOf(&plans[i], g, length.feed.length)
+	}
+	return out
+}
+
+// branchesOf gives the members that the block can feed, up to one more than it has
+// ways for, and the largest rating among their fuses.
+func (s *solver) branchesOf(g *group, d distribution, plans []circuitPlan, approaches []approach) (branches []branch, members []int, largest quantity.Amps) {
+	for k, i := range g.members {
+		b := s.branchOf(i, &plans[i], &approaches[k], g, d)
 		if len(b.options) == 0 {
 			continue
 		}

@@ -3,6 +3,7 @@ package design
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"example.com/lugbook/api/quantity"
@@ -91,8 +92,8 @@ func (c *checker) id(field, id string, seen map[string]bool) {
 	switch {
 	case id == "":
 		c.add(field, "required")
-	case len(id) > maxIDLength:
-		c.add(field, "too_long", electrical.Num("high", maxIDLength, electrical.UnitCount))
+	case len(id) > maxIDLength || strings.ContainsFunc(id, notInID):
+		c.add(field, "id", electrical.Num("high", maxIDLength, electrical.UnitCount))
 	case seen[id]:
 		c.add(field, "duplicate", electrical.Name("given", id))
 	}
@@ -133,6 +134,11 @@ func (c *checker) vehicle(v *catalog.Vehicle) {
 			c.add(fmt.Sprintf("vehicle.batteries[%d].capacity_ah", i), "battery_unstated")
 		}
 	}
+}
+
+// notInID tells the characters that no id may hold; the same as a vehicle's own.
+func notInID(r rune) bool {
+	return (r < 'a' || r > 'z') && (r < '0' || r > '9') && r != '-' && r != '_'
 }
 
 func (c *checker) count(field string, n, low, high int) {

@@ -6,12 +6,13 @@ import (
 	"example.com/lugbook/service/electrical"
 )
 
-// trunkID names the trunk of a battery into a zone.
+// trunkID names the trunk of a battery into a zone. No id of the input holds a
+// slash, so it is nobody else's.
 func trunkID(g *group) string {
 	if g.hub {
-		return "hub-" + g.battery.ID + "-" + g.zone.ID
+		return "hub/" + g.battery.ID + "/" + g.zone.ID
 	}
-	return "trunk-" + g.battery.ID + "-" + g.zone.ID
+	return "trunk/" + g.battery.ID + "/" + g.zone.ID
 }
 
 // writeTrunk turns a trunk choice into its circuit, its blocks and its branches.

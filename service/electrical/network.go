@@ -35,30 +35,67 @@ const (
 //
 // It starts at the source's volts and comes down, so that of the two points that
 // a constant-power load has it finds the stable one. Loads that the source cannot
-// serve give ErrNoOperatingPoint.
+// serve, and those that would need less than 0 V, give ErrNoOperatingPoint.
 func SolveNetwork(source quantity.Volts, elements []Element, loads []Demand) (OperatingPoints, error) {
 	p := OperatingPoints{Volts: make([]quantity.Volts, len(loads)), Currents: make([]quantity.Amps, len(loads))}
 	for k := range p.Volts {
 		p.Volts[k] = source
 	}
-	next := make([]quantity.Volts, len(loads))
+	next, step := make([]quantity.Volts, len(loads)), stepOf(elements, loads)
 	for range networkRounds {
 		p.draw(loads)
 		p.drop(source, elements, next)
-		moved := 0.0
+		apart := 0.0
 		for k := range next {
-			if !(next[k] > 0) {
-				return OperatingPoints{}, ErrNoOperatingPoint
-			}
-			moved = max(moved, math.Abs(float64(next[k]-p.Volts[k])))
+			moved := next[k] - p.Volts[k]
+			apart = max(apart, math.Abs(float64(moved)))
+			p.Volts[k] += step * moved
 		}
-		copy(p.Volts, next)
-		if moved < networkTolerance {
-			p.draw(loads)
-			return p, nil
+		switch {
+		case apart < networkTolerance:
+			return p.settled(loads)
+		case !(apart <= math.MaxFloat64): // a constant-power load came down to 0 V
+			return OperatingPoints{}, ErrNoOperatingPoint
 		}
 	}
 	return OperatingPoints{}, ErrNoOperatingPoint
+}
+
+// settled gives the point reached, unless a load would need less than 0 V there,
+// or has none to take its power at.
+func (p *OperatingPoints) settled(loads []Demand) (OperatingPoints, error) {
+	p.draw(loads)
+	for k, v := range p.Volts {
+		if v < -networkTolerance || math.IsInf(float64(p.Currents[k]), 0) {
+			return OperatingPoints{}, ErrNoOperatingPoint
+		}
+	}
+	return *p, nil
+}
+
+// stepOf gives how far of the way to the next volts a round goes. A resistive load
+// draws less as it gets less; behind a resistance larger than its own it would
+// swing ever wider. Shortened to 1/(1 + ρ) the rounds close in on the point. ρ is,
+// for the load where that is most, the sum of R(e)/R(j) over its elements e and the
+// resistive loads j that share them; a design's is about 0.1.
+func stepOf(elements []Element, loads []Demand) quantity.Volts {
+	shares := make([]float64, len(loads))
+	for _, e := range elements {
+		siemens := 0.0
+		for _, k := range e.Loads {
+			if d := &loads[k]; d.Behaviour == Resistive {
+				siemens += float64(d.Design) / float64(d.Reference)
+			}
+		}
+		for _, k := range e.Loads {
+			shares[k] += float64(e.R) * siemens
+		}
+	}
+	largest := 0.0
+	for _, share := range shares {
+		largest = max(largest, share)
+	}
+	return quantity.Volts(1 / (1 + largest))
 }
 
 // draw sets the currents at the present volts.

@@ -142,18 +142,23 @@ func (n *need) draw(d *Device) *Unmet {
 }
 
 // drawn gives the currents that the drop is judged at, engine running and off. A
-// constant-power load whose input watts are stated draws, in each condition, the
-// current at the lowest volts permitted then: the drop holds at that current
-// exactly if the real operating point is above those volts.
+// constant-power load whose watts are stated draws, in each condition, the current
+// at the lowest volts permitted then: the drop holds at that current exactly if
+// the real operating point is above those volts. Watts of output are rated at
+// nominal volts, so their current is never taken below that.
 func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Amps) {
-	byWatts := d.Load.Input > 0 || d.Load.Audio.RMS > 0
+	byWatts := d.Load.Input > 0 || d.Load.Output > 0 || d.Load.Audio.RMS > 0
 	if n.demand.Behaviour != electrical.ConstantPower || !byWatts || n.shortTime() {
 		return design, design
 	}
-	running = min(design, n.demand.Power.Drawing(n.lowestRunning()))
-	rest = design
+	least := quantity.Amps(0)
+	if d.Load.Output > 0 {
+		least = design
+	}
+	running = max(least, n.demand.Power.Drawing(n.lowestRunning()))
+	rest = max(running, design)
 	if n.restLimit > 0 {
-		rest = min(design, n.demand.Power.Drawing(n.restLimit))
+		rest = max(least, n.demand.Power.Drawing(n.restLimit))
 	}
 	return running, rest
 }
@@ -161,7 +166,7 @@ func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Am
 // place sets the ways of feed and return, and where the fuse sits.
 func (s *solver) place(c *circuitPlan) {
 	n, v, a := &c.need, s.vehicle, s.allowances
-	n.relay = c.device.Switched && n.load > electrical.RelayAbove || c.device.link == catalog.SplitRelay
+	n.relay = c.device.Switched && n.demand.Design > electrical.RelayAbove || c.device.link == catalog.SplitRelay
 	n.feed, _ = s.routes.feedPath(a, c.battery, &c.device) // validated
 	if n.relay {
 		n.feed.add(sectionIn(s.routes.zone(c.battery.Zone)), s.relayLoops())

@@ -151,7 +151,7 @@ func (j *job) stemWays(s *stem) []stemWay {
 	return out
 }
 
-// mathProgData writes the data section of the model.
+// mathProgData is the data section of the model.
 type mathProgData struct{ bytes.Buffer }
 
 func (d *mathProgData) line(format string, args ...any) { fmt.Fprintf(d, format+"\n", args...) }
@@ -286,8 +286,7 @@ func (m *member) limits() []float64 {
 // losses is what a branch itself loses of each.
 func (m *member) losses(b *branchWay) []float64 {
 	ohm := b.w.ohm + b.joints + m.bodyOhm + fuseOhm(b.fuse, max(m.peak, m.load))
-	body := m.share * m.bodyOhm
-	return []float64{m.peak * b.w.ohm, m.peak*ohm + body, m.restPeak*ohm + body}
+	return []float64{m.peak * b.w.ohm, m.peak*ohm + m.share*m.bodyOhm, m.restPeak*ohm + m.restShare*m.bodyOhm}
 }
 
 // tooStrong lists the trunks behind which a fuse cannot break a fault.
@@ -320,6 +319,7 @@ type chosen struct {
 }
 
 // glpsol asks one question and reads the answer; false where nothing can be built.
+// An answer that time ran out on is none.
 func glpsol(t *testing.T, path string, data []byte, question string) (chosen, bool) {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "system.dat")
@@ -503,8 +503,8 @@ func wideSystem(random *rand.Rand, cat *catalog.Catalog, planner *termination.Pl
 
 // TestGLPKAgrees holds the designer to the optimum that glpsol proves for systems of
 // up to fifteen devices: it finds a design exactly where there is one, crowds a post
-// exactly where it must, and at the same cost to the billionth. Without -short all
-// takes some 20 s.
+// exactly where it must, and at the same cost to the billionth. Without -short it
+// takes some 10 s.
 func TestGLPKAgrees(t *testing.T) {
 	path := mathProg(t)
 	const most, sizes = 15, 8
@@ -514,7 +514,7 @@ func TestGLPKAgrees(t *testing.T) {
 	}
 	feasible, trunks, hubs, crowded := 0, 0, 0, 0
 	for n := range systems {
-		random := rand.New(rand.NewPCG(uint64(n), 20260303))
+		random := rand.New(rand.NewPCG(uint64(n), 20260307))
 		cat := wideShop(t, random)
 		planner, v := termination.NewPlanner(cat), wideVehicle(random)
 		s := wideSystem(random, cat, planner, v, most-n%sizes)

@@ -175,9 +175,6 @@ func (s *solver) branchNeed(c *circuitPlan, g *group, trunk quantity.Metres) nee
 	n.feed = path{}
 	n.feed.routes, _ = s.routes.shortest(g.zone.ID, c.zone.ID) // both are reached from the battery
 	n.feed.add(sectionIn(g.zone), a.LoopPerEnd)
-	if n.relay {
-		n.feed.add(sectionIn(g.zone), s.relayLoops())
-	}
 	for _, i := range n.feed.routes {
 		route := &s.vehicle.Routes[i]
 		n.feed.add(section{environment: route.Environment}, route.Length*allowance)
@@ -186,6 +183,9 @@ func (s *solver) branchNeed(c *circuitPlan, g *group, trunk quantity.Metres) nee
 	n.feed.add(sectionIn(c.zone), c.zone.Reach*allowance+loop)
 	if c.device.HasMeasured {
 		n.feed.scale(max(a.LoopPerEnd+loop, c.device.Measured-trunk))
+	}
+	if n.relay {
+		n.feed.add(sectionIn(g.zone), s.relayLoops())
 	}
 	if !n.chassis {
 		n.back = n.feed

@@ -73,7 +73,7 @@ func withOtherCable(t *testing.T, folder fstest.MapFS, random *rand.Rand) fstest
 func TestMoreToChooseFromIsNeverDearer(t *testing.T) {
 	files := []string{"conductors.csv", "fuses.csv", "holders.csv", "terminals.csv", "sleeves.csv", "blocks.csv"}
 	compared, cheaper := 0, 0
-	for shop := range uint64(20) {
+	for shop := range uint64(10) {
 		random := rand.New(rand.NewPCG(shop, 909))
 		folder := leanFolder(t, random)
 		cat := readShop(t, folder)
@@ -104,8 +104,8 @@ func TestMoreToChooseFromIsNeverDearer(t *testing.T) {
 			}
 		}
 	}
-	assert.Greater(t, compared, 200)
-	assert.Greater(t, cheaper, 20)
+	assert.Greater(t, compared, 100)
+	assert.Greater(t, cheaper, 5)
 }
 
 // TestForbiddingTrunksIsNeverCheaper, but where trunks spare a battery post.

@@ -19,7 +19,7 @@ import (
 // member is one circuit of a job.
 type member struct {
 	feeding
-	share float64 // what the job's other circuits put through the body, in amperes
+	share, restShare float64 // what the job's other circuits put through the body, in amperes
 }
 
 // job is a system to be fed.
@@ -67,17 +67,18 @@ func (j *job) shareBody() {
 	slices.SortFunc(order, func(a, b *member) int {
 		return cmp.Or(cmp.Compare(a.peak, b.peak), cmp.Compare(a.device.ID, b.device.ID))
 	})
-	sum, used := 0.0, 0.0
+	sum, used, usedRest := 0.0, 0.0, 0.0
 	for _, m := range order {
 		if sum += m.peak; sum > 150 {
 			m.chassis, m.bodyOhm, m.back = false, 0, m.feed
 			continue
 		}
 		used = sum
+		usedRest += m.restPeak
 	}
 	for _, m := range order {
 		if m.chassis {
-			m.share = used - m.peak
+			m.share, m.restShare = used-m.peak, usedRest-m.restPeak
 		}
 	}
 }
@@ -96,11 +97,11 @@ func fuseOhm(f *catalog.Fuse, amperes float64) float64 {
 // volts judges a circuit's drops with those of its trunk.
 func (m *member) volts(w *cabled, joints float64, fuse *catalog.Fuse, before lost) bool {
 	ohm := w.ohm + joints + m.bodyOhm + fuseOhm(fuse, max(m.peak, m.load))
-	body := m.share * m.bodyOhm
+	body, restBody := m.share*m.bodyOhm, m.restShare*m.bodyOhm
 	drop := m.peak*ohm + body + before.total
 	return m.peak*w.ohm+before.conductors <= m.conductorLimit+1e-9 &&
 		drop <= m.totalLimit()+1e-9 && m.running-drop >= float64(m.device.MinVolts)-1e-9 &&
-		(m.restLimit == 0 || m.rest-m.restPeak*ohm-body-before.rest >= m.restLimit-1e-9)
+		(m.restLimit == 0 || m.rest-m.restPeak*ohm-restBody-before.rest >= m.restLimit-1e-9)
 }
 
 func millimetres(l float64) int64 { return int64(math.Ceil(l*1000 - 1e-6)) }

@@ -179,7 +179,7 @@ func priceOfCircuit(cat *catalog.Catalog, c *design.Circuit) int64 {
 // found by trying all: it finds one exactly where there is one, at the same cost to
 // the billionth, for every layout that may be asked for.
 func TestLeastLayout(t *testing.T) {
-	const shops, systems = 40, 12
+	const shops, systems = 24, 12
 	feasible, impossible, trunks, hubs, crowded := 0, 0, 0, 0, 0
 	for shop := range uint64(shops) {
 		random := rand.New(rand.NewPCG(shop, 20260202))
@@ -215,7 +215,7 @@ func TestLeastLayout(t *testing.T) {
 	}
 	assert.Greater(t, feasible, 200, "enough systems that can be had")
 	assert.Greater(t, impossible, 20, "enough systems that cannot")
-	assert.Greater(t, trunks, 60, "enough with trunks")
+	assert.Greater(t, trunks, 40, "enough with trunks")
 	assert.Greater(t, hubs, 20, "enough with hubs")
 	assert.Greater(t, crowded, 5, "enough with a crowded post")
 }

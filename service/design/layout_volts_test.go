@@ -46,7 +46,7 @@ func TestTrunkVolts(t *testing.T) {
 					}
 					return all*feedOhm + back*backOhm
 				}
-				body := m.share * m.bodyOhm
+				body, restBody := m.share*m.bodyOhm, m.restShare*m.bodyOhm
 				sameVolts(t, where, &b.Running, m.peak*own+body+shared(feed, backWires+backEnds, all, back), m.peak*(out+in)+shared(feedWires, backWires, all, back))
 				assert.LessOrEqual(t, float64(b.Running.ConductorDrop), m.conductorLimit+1e-6, where)
 				assert.LessOrEqual(t, float64(b.Running.Drop), m.totalLimit()+1e-6, where)
@@ -56,7 +56,7 @@ func TestTrunkVolts(t *testing.T) {
 					continue
 				}
 				off++
-				sameVolts(t, where+" engine off", b.EngineOff, m.restPeak*own+body+shared(feed, backWires+backEnds, allRest, backRest), m.restPeak*(out+in)+shared(feedWires, backWires, allRest, backRest))
+				sameVolts(t, where+" engine off", b.EngineOff, m.restPeak*own+restBody+shared(feed, backWires+backEnds, allRest, backRest), m.restPeak*(out+in)+shared(feedWires, backWires, allRest, backRest))
 				assert.GreaterOrEqual(t, float64(b.EngineOff.Device), m.restLimit-1e-6, where)
 			}
 		})

@@ -145,8 +145,9 @@ func defaultLead(c *circuitPlan, kind LeadKind) Lead {
 // vehicle names none.
 func (s *solver) controls(c *circuitPlan) *catalog.Zone {
 	for i := range s.vehicle.Zones {
-		if s.vehicle.Zones[i].Controls {
-			return &s.vehicle.Zones[i]
+		z := &s.vehicle.Zones[i]
+		if _, ok := s.routes.shortest(c.zone.ID, z.ID); ok && z.Controls {
+			return z
 		}
 	}
 	return c.zone
@@ -196,7 +197,7 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 	}
 	power := l.Power
 	if power == 0 {
-		power = c.device.Load.Audio.RMS / quantity.Watts(channelsOf(&c.device))
+		power = ratedOutput(c) / quantity.Watts(channelsOf(&c.device))
 	}
 	current := quantity.Amps(math.Sqrt(float64(power) / float64(z)))
 	limit := quantity.Ohms(float64(speakerLoop) / 100 * float64(z))
@@ -210,7 +211,7 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 	var best *found
 	for _, p := range s.pairs {
 		n := c.need
-		n.load, n.bodyShare = current, 0
+		n.load, n.bodyShare, n.bodyRest = current, 0, 0
 		w, ok := n.wireIn(p.feed.Conductor, &way)
 		loop := 2 * quantity.Ohms(float64(w.perMetre)*float64(way.length))
 		if !ok || catalog.Thinner(p.feed.Size, speakerSize) || loop > limit || w.ampacity < current {
@@ -256,6 +257,17 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 	out.Reasons = []electrical.Reason{reason}
 	out.Work = s.layLead(&way, best.pair.feed.Size, out.Count)
 	return out, nil
+}
+
+// ratedOutput is what an amplifier puts out: its rms watts, else what its draw
+// makes at its class's efficiency.
+func ratedOutput(c *circuitPlan) quantity.Watts {
+	a := &c.device.Load.Audio
+	if a.RMS > 0 {
+		return a.RMS
+	}
+	draw := c.need.demand.Design.At(c.need.source.Running)
+	return quantity.Watts(float64(draw) * electrical.AmplifierEfficiency(a.Class))
 }
 
 // layLead is the labour of laying leads: pulled together, labelled each.

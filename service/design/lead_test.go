@@ -303,3 +303,18 @@ func TestLeadViolations(t *testing.T) {
 		})
 	}
 }
+
+// methodLead works an example of a speaker lead out, from the rear of a van to its
+// dashboard.
+func methodLead(t *testing.T, e *methodExample) map[string]string {
+	t.Helper()
+	v := coachVan()
+	v.Zones[2].Reach, v.Routes[1].Length = quantity.Metres(e.number(t, "reach", "m")), quantity.Metres(e.number(t, "route", "m"))
+	s := oneDevice(amplifier(200, 4))
+	s.Leads = []design.Lead{{DeviceID: "amp", Kind: design.SpeakerLead, Power: quantity.Watts(e.number(t, "power", "W")), Impedance: quantity.Ohms(e.number(t, "impedance", "Ω"))}}
+	l := leadNamed(t, made(t, demoShop(t), v, s), "amp/speaker")
+	return map[string]string{
+		"length": methodFigure(l.Runs[0].Length, "m"), "current": methodFigure(l.Runs[0].Current, "A"),
+		"conductor": l.Runs[0].Conductor.Size.String(), "loop": methodFigure(2*l.Runs[0].Resistance.Milliohms(), "mΩ"), "share": methodFigure(l.LoopShare, "%"),
+	}
+}

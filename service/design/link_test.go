@@ -141,6 +141,7 @@ func TestBatteriesJoined(t *testing.T) {
 		{"split relay", catalog.SplitRelay, camper(electrical.AGM), 80, 0.45, 0.18},
 		{"parallel", catalog.Parallel, camper(electrical.AGM), 80, 0.45, 0.18},
 		{"lithium at the far end", catalog.Parallel, camper(electrical.Lithium), 60, 0.45, 0.18},
+		{"lithium at the far end, in the heat", catalog.Parallel, heated(camper(electrical.Lithium)), 60, 0.45, 0.18},
 		{"the other way", catalog.Parallel, reversed(camper(electrical.AGM)), 60, 0.18, 0.45},
 		{"afloat", catalog.Parallel, afloat(camper(electrical.AGM)), 60, 7 * 0.0254, 7 * 0.0254}, // 33 CFR 183.455(b)(1)
 	}
@@ -183,6 +184,12 @@ func TestBatteriesJoined(t *testing.T) {
 // reversed gives a vehicle whose batteries are named the other way round.
 func reversed(v *catalog.Vehicle) *catalog.Vehicle {
 	slices.Reverse(v.Batteries)
+	return v
+}
+
+// heated puts the rear of a vehicle into its engine space.
+func heated(v *catalog.Vehicle) *catalog.Vehicle {
+	v.Zones[2].Environment = electrical.EngineSpace
 	return v
 }
 
@@ -231,7 +238,7 @@ func TestEachEndBreaksItsOwnBank(t *testing.T) {
 				}
 				ohms := 2e-3 // 2 mΩ for 100 Ah, the low bound of lithium (common practice, no source)
 				if short > 0 {
-					ohms = 12.8 / float64(short)
+					ohms = 12 / float64(short) // nominal volts over the maker's figure
 				}
 				figures, _ := electrical.FamilyOf(at.Fuse.Family)
 				cold := runNamed(t, c, "link/far").Conductor.ResistancePerMetre(20)
@@ -596,4 +603,21 @@ func linesAddUp(t require.TestingT, cat *catalog.Catalog, d *design.Design) {
 		require.NoError(t, err)
 	}
 	assert.Equal(t, sum.Number(), q.Totals.Total.Number())
+}
+
+// methodLink works an example of a link out, from the battery under a van's bonnet
+// to one in its rear.
+func methodLink(t *testing.T, e *methodExample) map[string]string {
+	t.Helper()
+	got := made(t, demoShop(t), camper(electrical.Chemistry(e.word("second"))), linked(joined(catalog.LinkKind(e.word("kind")), quantity.Amps(e.number(t, "rated", "A")))))
+	first, last := &got.Circuits[0], &got.Circuits[len(got.Circuits)-1]
+	out := map[string]string{
+		"current": methodFigure(first.Load, "A"), "fuse": methodFigure(first.Protection.Fuse.Rating, "A"), "distance": methodFigure(first.Protection.Distance, "m"),
+		"conductors": methodFigure(first.Running.ConductorDrop, "V"), "total": methodFigure(first.Running.Drop, "V"),
+		"far_current": methodFigure(last.Load, "A"), "far_fuse": methodFigure(last.Protection.Fuse.Rating, "A"), "far_distance": methodFigure(last.Protection.Distance, "m"),
+	}
+	if far := first.FarProtection; far != nil {
+		out["far_fuse"], out["far_distance"] = methodFigure(far.Fuse.Rating, "A"), methodFigure(far.Distance, "m")
+	}
+	return out
 }

@@ -38,18 +38,18 @@ type need struct {
 	chassis    bool
 	chassisR   quantity.Ohms
 	// bodyShare is what the job's other body returns put through the body.
-	bodyShare  quantity.Amps
-	bank       electrical.Bank
-	tail       quantity.Metres // battery to fuse, at most
-	holderAt   section         // where the fuse sits
-	sealed     bool            // the holder must be sealed
-	ignition   bool            // the fuse must be ignition-protected
-	relay      bool            // the load is switched by a relay
-	unplaced   bool            // a bare run: neither vehicle nor bank is known
-	placement  electrical.Placement
-	thinnest   quantity.Size
-	thinReason electrical.Reason
-	reasons    []electrical.Reason
+	bodyShare, bodyRest quantity.Amps // engine running, engine off
+	bank                electrical.Bank
+	tail                quantity.Metres // battery to fuse, at most
+	holderAt            section         // where the fuse sits
+	sealed              bool            // the holder must be sealed
+	ignition            bool            // the fuse must be ignition-protected
+	relay               bool            // the load is switched by a relay
+	unplaced            bool            // a bare run: neither vehicle nor bank is known
+	placement           electrical.Placement
+	thinnest            quantity.Size
+	thinReason          electrical.Reason
+	reasons             []electrical.Reason
 }
 
 // shortTime tells that the load is a short-time one.
@@ -251,7 +251,7 @@ func (n *need) totalDrop(r quantity.Ohms) quantity.Volts {
 
 // restDrop is the same with the engine off.
 func (n *need) restDrop(r quantity.Ohms) quantity.Volts {
-	return n.restPeak.Through(r) + n.bodyShare.Through(n.chassisR)
+	return n.restPeak.Through(r) + n.bodyRest.Through(n.chassisR)
 }
 
 // totalDropHolds tells that the whole circuit keeps its limits, engine running.

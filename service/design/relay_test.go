@@ -295,3 +295,35 @@ func TestRelayBehindABlock(t *testing.T) {
 	}
 	assert.Equal(t, 2, branches)
 }
+
+// methodRelay works an example of a relay out: a switched heater in the rear of a van.
+func methodRelay(t *testing.T, e *methodExample) map[string]string {
+	t.Helper()
+	c := &made(t, demoShop(t), coachVan(), oneDevice(switched(quantity.Amps(e.number(t, "current", "A"))))).Circuits[0]
+	out := map[string]string{"relay": "none", "fuse": methodFigure(c.Protection.Fuse.Rating, "A")}
+	if c.Relay != nil {
+		out["relay"] = methodFigure(c.Relay.Part.Contact, "A")
+		out["contact"] = methodFigure(electrical.RelayContact(c.Relay.Part.Contact).Milliohms(), "mΩ")
+		out["loops"] = methodFigure(runNamed(t, c, "d/relay").Length, "m")
+	}
+	return out
+}
+
+// methodTrunk works an example of a trunk out: heaters in the rear of a van, and the
+// volts at the block and at the first of them.
+func methodTrunk(t *testing.T, e *methodExample) map[string]string {
+	t.Helper()
+	s := design.System{Layout: design.TrunkFeeds, Growth: quantity.Percent(e.number(t, "growth", "%"))}
+	for i := range int(e.number(t, "heaters", "heaters")) {
+		d := draws(electrical.Heater, quantity.Amps(e.number(t, "current", "A")))
+		d.ID = fmt.Sprintf("d%d", i)
+		s.Devices = append(s.Devices, d)
+	}
+	got := made(t, demoShop(t), coachVan(), s)
+	trunk, first := &got.Circuits[0], &got.Circuits[1]
+	return map[string]string{
+		"load": methodFigure(trunk.Load, "A"), "main": methodFigure(trunk.Protection.Fuse.Rating, "A"), "branch": methodFigure(first.Protection.Fuse.Rating, "A"),
+		"promised": methodFigure(first.Running.Device, "V"), "draws": methodFigure(first.Nodes[0].Current, "A"),
+		"block": methodFigure(trunk.Nodes[0].Running, "V"), "volts": methodFigure(first.Nodes[0].Running, "V"),
+	}
+}

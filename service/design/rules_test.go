@@ -164,7 +164,7 @@ func (f *feeding) currents() {
 		}
 	}
 	constantPower, byWatts := behaviour == electrical.ConstantPower, false
-	var power float64
+	var power, least float64
 	switch {
 	case l.Current > 0:
 		f.design = float64(l.Current)
@@ -176,8 +176,9 @@ func (f *feeding) currents() {
 			f.design = power / lowest
 		}
 	case l.Output > 0:
-		power = float64(l.Output) / 0.9
+		byWatts, power = true, float64(l.Output)/0.9
 		f.design = power / nominal
+		least = f.design
 	case l.Audio.RMS > 0:
 		efficiency := map[electrical.AmplifierClass]float64{electrical.ClassA: 0.25, electrical.ClassAB: 0.5, electrical.ClassD: 0.75, electrical.ClassGOrH: 0.6, electrical.ClassUnknown: 0.5}[l.Audio.Class]
 		volts := f.running
@@ -202,9 +203,10 @@ func (f *feeding) currents() {
 	case constantPower:
 		f.hot = max(f.load, power/lowest)
 		if byWatts {
-			f.peak = min(f.design, power/lowRunning)
+			f.peak = max(least, power/lowRunning)
+			f.restPeak = max(f.peak, f.design)
 			if f.restLimit > 0 {
-				f.restPeak = min(f.design, power/f.restLimit)
+				f.restPeak = max(least, power/f.restLimit)
 			}
 		}
 	}

@@ -195,15 +195,16 @@ func (s *solver) planAll(devices []Device) ([]circuitPlan, *Unmet) {
 // shareBody tells every circuit that returns over the body what the others put
 // through it: body and straps are one path.
 func shareBody(plans []circuitPlan) {
-	sum := quantity.Amps(0)
+	var running, rest quantity.Amps
 	for i := range plans {
-		if plans[i].need.chassis {
-			sum += plans[i].need.peak
+		if n := &plans[i].need; n.chassis {
+			running += n.peak
+			rest += n.restPeak
 		}
 	}
 	for i := range plans {
 		if n := &plans[i].need; n.chassis {
-			n.bodyShare = sum - n.peak
+			n.bodyShare, n.bodyRest = running-n.peak, rest-n.restPeak
 		}
 	}
 }

@@ -67,7 +67,7 @@ func (s *solver) nearestLength(c *circuitPlan) (electrical.Reason, bool) {
 		if unmet != nil {
 			return false
 		}
-		again.need.bodyShare = c.need.bodyShare
+		again.need.bodyShare, again.need.bodyRest = c.need.bodyShare, c.need.bodyRest
 		return s.buildable(&again)
 	}
 	const shortest quantity.Metres = 0.5
@@ -92,7 +92,7 @@ func (s *solver) nearestLoad(c *circuitPlan) (electrical.Reason, bool) {
 		if unmet != nil {
 			return false
 		}
-		again.need.bodyShare = c.need.bodyShare
+		again.need.bodyShare, again.need.bodyRest = c.need.bodyShare, c.need.bodyRest
 		return s.buildable(&again)
 	}
 	amps, ok := largestThatWorks(float64(electrical.MinCurrent), float64(c.need.peak), works)

@@ -297,6 +297,15 @@ func (c *checker) usage(at string, d *Device, v *catalog.Vehicle) {
 // reachable asks for a way from each device's battery to its zone.
 func (c *checker) reachable(v *catalog.Vehicle, s System) {
 	r := newRoutes(v)
+	zoneOf := map[string]string{}
+	for i := range s.Devices {
+		zoneOf[s.Devices[i].ID] = s.Devices[i].Zone
+	}
+	for i, l := range s.Leads {
+		if _, ok := r.shortest(zoneOf[l.DeviceID], l.ToZone); l.ToZone != "" && !ok {
+			c.add(fmt.Sprintf("system.leads[%d].to_zone", i), "no_route", electrical.Name("from", zoneOf[l.DeviceID]), electrical.Name("to", l.ToZone))
+		}
+	}
 	for i := range s.Links {
 		l := &s.Links[i]
 		from := l.From

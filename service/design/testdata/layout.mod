@@ -104,14 +104,10 @@ s.t. fault{(b, d) in MEMBERS, f in BRANCH_FUSES[b, d]: card(TOO_STRONG[b, f]) > 
     sum{o in BRANCHES[b, d]: branch_fuse[b, d, o] = f} branch[b, d, o]
   + sum{k in TOO_STRONG[b, f]} trunk[b, k] <= 1;
 
-s.t. positive_post{a in BATTERIES}:
+# Every return has its feed, so the positive post bears the most.
+s.t. post{a in BATTERIES}:
     sum{d in SINGLES: battery[d] = a} alone[d]
   + sum{b in BLOCKS, k in TRUNKS[b]: block_battery[b] = a} trunk[b, k]
- <= stud_limit + card(DEVICES) * crowded[a];
-
-s.t. negative_post{a in BATTERIES}:
-    sum{d in SINGLES: battery[d] = a and cabled[d]} alone[d]
-  + sum{b in BLOCKS, k in TRUNKS[b]: block_battery[b] = a and exists{d in FED[b]} cabled[d]} trunk[b, k]
  <= stud_limit + card(DEVICES) * crowded[a];
 
 s.t. no_more_crowding{a in BATTERIES}: crowded[a] <= crowding[a];

@@ -101,7 +101,7 @@ func TestMisuse(t *testing.T) {
 		{"half a command", "catalog", "lugbook: not given: what of the catalog to show\nhint: \"lugbook catalog parts\" or \"lugbook catalog vehicles\"\n"},
 		{"letters of a command in the wrong order", "qoute x.yaml", "lugbook: there is no command \"lugbook qoute\"\nhint: did you mean \"lugbook quote\"?\n"},
 		{"unknown flag", "size --sparkle 60A", "lugbook: unknown flag: --sparkle\n" + sizeHelp},
-		{"misspelt flag", "size --lenght 5m", "lugbook: unknown flag: --lenght\nhint: did you mean --length?\n"},
+		{"misspelt flag", "size --materal copper", "lugbook: unknown flag: --materal\nhint: did you mean --material?\n"},
 		{"flag cut short", "size --cur 60A", "lugbook: unknown flag: --cur\nhint: did you mean --current?\n"},
 		{"flag without value", "size --current", "lugbook: flag needs an argument: --current\n" + sizeHelp},
 		{"nothing given", "size", "lugbook: not given: the load (--current 60A or --watts 180) and the length one way (--length 5.5m or --length 18ft)\n" + sizeHelp},

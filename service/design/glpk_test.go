@@ -325,7 +325,7 @@ func glpsol(t *testing.T, path string, data []byte, question string) (chosen, bo
 	file := filepath.Join(t.TempDir(), "system.dat")
 	text := slices.Concat([]byte("data;\n"), data, []byte(question), []byte("\nend;\n"))
 	require.NoError(t, os.WriteFile(file, text, 0o600))
-	command := exec.Command(path, "--tmlim", strconv.Itoa(solveSeconds), "--model", filepath.Join("testdata", "layout.mod"), "--data", file)
+	command := exec.CommandContext(t.Context(), path, "--tmlim", strconv.Itoa(solveSeconds), "--model", filepath.Join("testdata", "layout.mod"), "--data", file)
 	out, err := command.CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	switch {
@@ -528,7 +528,7 @@ func TestGLPKAgrees(t *testing.T) {
 		best, ok := o.optimum(t, path)
 		t.Logf("%s, %d batteries, %d blocks to choose from: %d ms", name, len(v.Batteries), len(o.outlets), time.Since(began).Milliseconds())
 		if !ok {
-			assert.Error(t, err, "%s: the designer found what glpsol did not", name)
+			require.Error(t, err, "%s: the designer found what glpsol did not", name)
 			continue
 		}
 		feasible++

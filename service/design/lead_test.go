@@ -34,7 +34,7 @@ var speakerGauges = []gauge{{18, 20}, {16, 25}, {14, 35}, {12, 45}, {10, 60}, {8
 // temperature that the current heats it to.
 func (g gauge) loop(metres, amps float64) float64 {
 	d := 0.127 * math.Pow(92, float64(36-g.number)/39)
-	degrees := 30 + 75*math.Pow(amps/g.amps, 2)
+	degrees := 30 + 75*(amps/g.amps)*(amps/g.amps)
 	return 2 * metres * 0.017241 / (math.Pi / 4 * d * d) * 1.02 * (1 + 0.00393*(degrees-20))
 }
 

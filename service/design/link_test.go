@@ -432,7 +432,7 @@ func TestOtherVoltage(t *testing.T) {
 		assert.True(t, advises(u, "nearest.converter"))
 		d.Nominal = tt.vehicle
 		_, err = designer.Design(v, oneDevice(d))
-		assert.NoError(t, err, "its own volts")
+		require.NoError(t, err, "its own volts")
 	}
 	slip{"volts of no system", func(_ *catalog.Vehicle, s *design.System) { s.Devices[1].Nominal = 13.8 }, "system.devices[1].nominal_v"}.run(t)
 }

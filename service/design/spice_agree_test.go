@@ -135,7 +135,7 @@ func simulate(t *testing.T, path, text string) map[string]float64 {
 	t.Helper()
 	file := filepath.Join(t.TempDir(), "job.cir")
 	require.NoError(t, os.WriteFile(file, []byte(text), 0o600))
-	out, err := exec.Command(path, "-n", "-b", file).CombinedOutput()
+	out, err := exec.CommandContext(t.Context(), path, "-n", "-b", file).CombinedOutput()
 	require.NoError(t, err, "%s\n%s", out, text)
 	volts := map[string]float64{}
 	for line := range strings.Lines(string(out)) {

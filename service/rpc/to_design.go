@@ -15,7 +15,7 @@ import (
 // names gives the labels of zones and devices by id, for sentences.
 type names map[string]string
 
-func namesOf(v *catalog.Vehicle, d *design.Design) names {
+func (p prose) namesOf(v *catalog.Vehicle, d *design.Design) names {
 	n := names{}
 	for _, z := range v.Zones {
 		n["zone/"+z.ID] = z.Label
@@ -23,10 +23,15 @@ func namesOf(v *catalog.Vehicle, d *design.Design) names {
 	for _, c := range d.Circuits {
 		n["device/"+c.ID] = c.Label
 		if c.Kind == design.TrunkCircuit {
-			n["device/"+c.ID] = n["zone/"+c.Zone]
+			n["device/"+c.ID] = p.trunk(&c, n)
 		}
 	}
 	return n
+}
+
+// trunk names a trunk by where it leads.
+func (p prose) trunk(c *design.Circuit, n names) string {
+	return p.Say("circuit.trunk", electrical.Name("zone", n["zone/"+c.Zone]))
 }
 
 // point gives where a run begins or ends, in words.
@@ -42,7 +47,7 @@ func (p prose) point(at design.Point, n names) string {
 }
 
 func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb.Design {
-	n := namesOf(v, d)
+	n := p.namesOf(v, d)
 	out := &pb.Design{Layout: layouts.number(string(d.Layout)), SafetyNotes: p.notes(d.Notes), RulesVersion: design.RulesVersion, CatalogRevision: revision}
 	for i := range d.Circuits {
 		out.Circuits = append(out.Circuits, p.circuit(&d.Circuits[i], n))
@@ -66,7 +71,7 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 	out := &pb.Circuit{Id: c.ID, Label: c.Label, DeviceIds: c.DeviceIDs, LoadA: float64(c.Load), PeakA: float64(c.Peak), FedFrom: c.FedFrom,
 		Protection: p.overcurrent(&c.Protection, n), Running: check(c.Running), Reasons: p.reasons(c.Reasons)}
 	if c.Kind == design.TrunkCircuit {
-		out.Label = p.Say("circuit.trunk", electrical.Name("zone", n["zone/"+c.Zone]))
+		out.Label = p.trunk(c, n)
 	}
 	if c.FarProtection != nil {
 		out.FarProtection = p.overcurrent(c.FarProtection, n)

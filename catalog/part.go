@@ -91,11 +91,16 @@ type Holder struct {
 	MinRating quantity.Amps // smallest fuse that belongs in it, 0 = no bound
 	MaxRating quantity.Amps // largest fuse it may carry
 	Landing   Landing       // what both its ends offer a conductor
-	OnPost    bool          // sits on the battery post; its source side needs no conductor
-	Sealed    bool          // against spray: needed outside cabins
+	// PostHole is the hole that goes over the stud of a battery's post, where the
+	// holder sits right on it and its source side needs no conductor; 0 elsewhere.
+	PostHole quantity.Millimetres
+	Sealed   bool // against spray: needed outside cabins
 	// IgnitionProtected as for Fuse.
 	IgnitionProtected bool
 }
+
+// OnPost tells that the holder sits on the battery's post.
+func (h *Holder) OnPost() bool { return h.PostHole > 0 }
 
 // Block distributes one feed to several ways, fused or plain.
 type Block struct {

@@ -28,7 +28,7 @@ var partFiles = []partFile{
 		must("outer_mm"), must("bundle_mm"), may("max_ohm_per_km"), may("gauge_standard")), (*reading).conductor},
 	{"fuses.csv", sold(must("family"), must("rating_a"), may("voltage_v"), may("interrupting_a"), may("ignition_protected")), (*reading).fuse},
 	{"holders.csv", sold(must("family"), may("min_rating_a"), must("max_rating_a"), must("landing"), may("stud"), may("smallest"), may("largest"),
-		may("on_post"), may("sealed"), may("ignition_protected")), (*reading).holder},
+		may("post_hole_mm"), may("sealed"), may("ignition_protected")), (*reading).holder},
 	{"blocks.csv", sold(must("fused"), may("family"), must("ways"), must("way_max_a"), must("total_max_a"),
 		must("in_landing"), may("in_stud"), may("in_smallest"), may("in_largest"),
 		must("out_landing"), may("out_stud"), may("out_smallest"), may("out_largest"), may("sealed")), (*reading).block},

@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"fmt"
+	"slices"
 	"time"
 
 	"example.com/lugbook/api/quantity"
@@ -82,11 +83,14 @@ func (d *reading) holder(r *row) {
 		MinRating: quantity.Amps(r.numberOr("min_rating_a", from(0, spanCurrent.max, "A"), 0)),
 		MaxRating: quantity.Amps(r.number("max_rating_a", spanCurrent)),
 		Landing:   r.landing("", holderLandings),
-		OnPost:    r.yes("on_post"), Sealed: r.yes("sealed"), IgnitionProtected: r.yes("ignition_protected"),
+		PostHole:  quantity.Millimetres(r.numberOr("post_hole_mm", spanDiameter, 0)), Sealed: r.yes("sealed"), IgnitionProtected: r.yes("ignition_protected"),
 	}
 	r.byPiece(h.Part)
 	if h.MaxRating > 0 && h.MinRating > h.MaxRating {
 		r.wrong("min_rating_a", "above max_rating_a", "up to max_rating_a")
+	}
+	if h.OnPost() && !slices.ContainsFunc(Studs(), func(s Stud) bool { return s.Admits(h.PostHole) }) {
+		r.wrong("post_hole_mm", fmt.Sprintf("a hole of %s mm sits on no stud", plain(float64(h.PostHole))), "the hole for one of "+list(Studs()))
 	}
 	d.catalog.Holders = append(d.catalog.Holders, h)
 }

@@ -41,7 +41,7 @@ func (s *solver) adviseStuds(out *Design) {
 		for _, kind := range []PointKind{AtBatteryPositive, AtBatteryNegative} {
 			count := 0
 			for _, c := range out.Circuits {
-				if h := c.Protection.Holder; kind == AtBatteryPositive && h != nil && h.OnPost && c.FedFrom == b.ID {
+				if h := c.Protection.Holder; kind == AtBatteryPositive && h != nil && h.OnPost() && c.FedFrom == b.ID {
 					count++ // the holder itself sits on the post
 				}
 				for _, r := range c.Runs {
@@ -116,6 +116,17 @@ func runsThrough(d *Design, route int) []*Run {
 	return out
 }
 
+// unstatedStuds gives the batteries whose posts have no stud of their own.
+func (s *solver) unstatedStuds() []string {
+	var out []string
+	for _, b := range s.vehicle.Batteries {
+		if b.Stud == "" {
+			out = append(out, b.ID)
+		}
+	}
+	return out
+}
+
 // assumptions says what was taken for granted, so that the counter can correct it.
 func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	a := s.allowances
@@ -158,6 +169,7 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	add("leads", leads)
 	add("switch", relays)
 	add("links", links)
+	add("battery_stud", s.unstatedStuds(), electrical.Name("stud", string(usualBatteryStud)))
 	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", plans[0].need.source.Running, electrical.UnitV)))
 	r = append(r, electrical.Because("assumed.bundles", "common practice, no source"), electrical.Because("assumed.sound_vehicle", "common practice, no source"))
 	return r

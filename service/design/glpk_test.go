@@ -508,7 +508,7 @@ func wideSystem(random *rand.Rand, cat *catalog.Catalog, planner *termination.Pl
 func TestGLPKAgrees(t *testing.T) {
 	path := mathProg(t)
 	const most, sizes = 15, 8
-	systems := 30
+	systems := 40
 	if testing.Short() {
 		systems = 6
 	}

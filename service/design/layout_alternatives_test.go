@@ -42,7 +42,7 @@ func arrangementOf(d *design.Design) string {
 func crowdedPosts(category electrical.Category, d *design.Design) bool {
 	posts := map[string]int{}
 	for _, c := range d.Circuits {
-		if h := c.Protection.Holder; h != nil && h.OnPost {
+		if h := c.Protection.Holder; h != nil && h.OnPost() {
 			posts["+"+c.FedFrom]++
 		}
 		for _, r := range c.Runs {

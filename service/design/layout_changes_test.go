@@ -73,7 +73,7 @@ func withOtherCable(t *testing.T, folder fstest.MapFS, random *rand.Rand) fstest
 func TestMoreToChooseFromIsNeverDearer(t *testing.T) {
 	files := []string{"conductors.csv", "fuses.csv", "holders.csv", "terminals.csv", "sleeves.csv", "blocks.csv"}
 	compared, cheaper := 0, 0
-	for shop := range uint64(10) {
+	for shop := range uint64(30) {
 		random := rand.New(rand.NewPCG(shop, 909))
 		folder := leanFolder(t, random)
 		cat := readShop(t, folder)

@@ -154,7 +154,7 @@ func (j *job) singleOn(m *member, pair [2]*catalog.Conductor, w *cabled) (int64,
 		}
 		for k := range j.cat.Holders {
 			h := &j.cat.Holders[k]
-			if !holds(h, fuse, m.at) || !m.interrupts(w, fuse, h) {
+			if !holds(h, fuse, m.at, m.battery) || !m.interrupts(w, fuse, h) {
 				continue
 			}
 			joints, ends, ok := m.ohmsAndCost(pair[0], pair[1], h)
@@ -175,14 +175,14 @@ func (j *job) family(f electrical.Family) bool {
 }
 
 // holds tells whether a fuse may sit in a holder near a battery.
-func holds(h *catalog.Holder, fuse *catalog.Fuse, at *catalog.Zone) bool {
-	return h.Family == fuse.Family && fuse.Rating >= h.MinRating && fuse.Rating <= h.MaxRating &&
+func holds(h *catalog.Holder, fuse *catalog.Fuse, at *catalog.Zone, b *catalog.Battery) bool {
+	return goesOver(h, b.Stud) && h.Family == fuse.Family && fuse.Rating >= h.MinRating && fuse.Rating <= h.MaxRating &&
 		(at.Environment == electrical.Cabin || h.Sealed) && (!at.Vapour || h.IgnitionProtected || fuse.IgnitionProtected)
 }
 
 // boot is the cover of the battery's terminal, where a cable lands there.
 func (j *job) boot(h *catalog.Holder, cable *catalog.Conductor) int64 {
-	if h.OnPost {
+	if h.OnPost() {
 		return 0
 	}
 	return j.members[0].tightest(catalog.UseBoot, cable.OuterDiameter).UnitNano

@@ -153,7 +153,7 @@ func (j *job) mainServes(s *stem, fuse *catalog.Fuse, w *cabled) bool {
 // branches and what it loses.
 func (j *job) mainIn(s *stem, pair [2]*catalog.Conductor, w *cabled, fuse *catalog.Fuse, h *catalog.Holder) (int64, [2]lost, bool) {
 	none := [2]lost{}
-	if !holds(h, fuse, s.at) || !s.interrupts(w, fuse, h) {
+	if !holds(h, fuse, s.at, s.battery) || !s.interrupts(w, fuse, h) {
 		return 0, none, false
 	}
 	feedOhm, backOhm, ends, ok := j.trunkEnds(s, pair, h)
@@ -193,7 +193,7 @@ func (j *job) trunkEnds(s *stem, pair [2]*catalog.Conductor, h *catalog.Holder) 
 		{Landing: h.Landing, Conductor: pair[0], Environment: s.at.Environment},
 		{Landing: s.panel.block.In, Conductor: pair[0], Environment: s.zone.Environment},
 	}
-	if h.OnPost {
+	if h.OnPost() {
 		feed = float64(electrical.BatteryClamp)
 	} else {
 		joints = append(joints, termination.Joint{Landing: post, Conductor: pair[0], Environment: s.at.Environment, Battery: true}, joints[0])

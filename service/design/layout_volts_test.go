@@ -28,7 +28,7 @@ func TestTrunkVolts(t *testing.T) {
 				}
 			}
 			feed := feedWires + feedEnds + fuseOhm(trunk.Protection.Fuse, max(all, float64(trunk.Load)))
-			if trunk.Protection.Holder.OnPost {
+			if trunk.Protection.Holder.OnPost() {
 				feed += float64(electrical.BatteryClamp)
 			}
 			nominal := float64(l.vehicle.Nominal)

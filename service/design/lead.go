@@ -338,7 +338,7 @@ func (s *solver) leadProtection(c *circuitPlan, cable *catalog.Conductor, where 
 	for i := range s.protections {
 		p := &s.protections[i]
 		switch {
-		case p.fuse.Rating != leadFuse, electrical.NeedsSealing(where.Environment) && !p.holder.Sealed, p.fuse.Voltage < c.need.source.Highest:
+		case p.fuse.Rating != leadFuse, p.holder.OnPost(), electrical.NeedsSealing(where.Environment) && !p.holder.Sealed, p.fuse.Voltage < c.need.source.Highest:
 			continue
 		case where.Vapour && !p.fuse.IgnitionProtected && !p.holder.IgnitionProtected:
 			continue

@@ -77,7 +77,7 @@ func (f *feeding) cheapestFuse(w *cabled, feed, back *catalog.Conductor) (int64,
 		}
 		for k := range f.cat.Holders {
 			h := &f.cat.Holders[k]
-			if h.Family != fuse.Family || fuse.Rating < h.MinRating || fuse.Rating > h.MaxRating ||
+			if h.Family != fuse.Family || !goesOver(h, f.battery.Stud) || fuse.Rating < h.MinRating || fuse.Rating > h.MaxRating ||
 				f.at.Environment != electrical.Cabin && !h.Sealed || f.at.Vapour && !h.IgnitionProtected && !fuse.IgnitionProtected || !f.interrupts(w, fuse, h) {
 				continue
 			}
@@ -86,7 +86,7 @@ func (f *feeding) cheapestFuse(w *cabled, feed, back *catalog.Conductor) (int64,
 				continue
 			}
 			nano += fuse.UnitNano + h.UnitNano + f.mounting(fuse.Family) + f.pulled(feed, back) + f.covered(feed, back)
-			if !h.OnPost {
+			if !h.OnPost() {
 				nano += f.tightest(catalog.UseBoot, feed.OuterDiameter).UnitNano
 			}
 			if fuse.Rating < rating || nano < best {
@@ -215,7 +215,7 @@ func anyVehicle(random *rand.Rand) *catalog.Vehicle {
 		ID: "any", Category: anyone(random, electrical.Categories()...), Nominal: anyone[quantity.Volts](random, 12, 12, 12, 24, 48),
 		Body: anyone(random, catalog.Steel, catalog.Steel, catalog.Aluminium, catalog.NoBody), Fuel: anyone(random, catalog.Fuels()...), Sensor: random.IntN(3) == 0,
 	}
-	b := catalog.Battery{ID: "b", Chemistry: anyone(random, electrical.Chemistries()...), Capacity: quantity.AmpHours(between(random, 9, 600)), Zone: "z0", Stud: anyone[catalog.Stud](random, "M6", "M8", "M8", "M10")}
+	b := catalog.Battery{ID: "b", Chemistry: anyone(random, electrical.Chemistries()...), Capacity: quantity.AmpHours(between(random, 9, 600)), Zone: "z0", Stud: anyone[catalog.Stud](random, "M6", "M8", "5/16", "M8", "M10")}
 	switch random.IntN(5) {
 	case 0:
 		b.Internal = quantity.Ohms(between(random, 0.5, 20)) * 1e-3

@@ -67,7 +67,7 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 	n := &c.need
 	zone := s.routes.zone(c.far.Zone)
 	switch {
-	case with.holder.OnPost: // both ends alike: a holder of its own at each
+	case with.holder.OnPost(): // both ends alike: a holder of its own at each
 		t.count(bindFarFuse)
 		return farEnds{}, false
 	case electrical.NeedsSealing(zone.Environment) && !with.holder.Sealed, zone.Vapour && !with.fuse.IgnitionProtected && !with.holder.IgnitionProtected:

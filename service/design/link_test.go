@@ -90,7 +90,7 @@ func jointOhms(c *design.Circuit, p design.Polarity) float64 {
 		if o == nil {
 			continue
 		}
-		if o.Holder != nil && o.Holder.OnPost {
+		if o.Holder != nil && o.Holder.OnPost() {
 			sum += 0.1e-3
 		}
 		figures, _ := electrical.FamilyOf(o.Fuse.Family)

@@ -285,7 +285,7 @@ const coldCable quantity.Celsius = 20
 
 // tailTo gives the cable between battery and a holder; none where it sits on the post.
 func (n *need) tailTo(h *catalog.Holder) quantity.Metres {
-	if h.OnPost {
+	if h.OnPost() {
 		return 0
 	}
 	return n.tail

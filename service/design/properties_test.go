@@ -138,8 +138,9 @@ func conflictOf(d *design.Design, device string) string {
 // TestEveryEndIsMadeToFit: terminals take the conductor and the stud, sleeves pass
 // and grip, on every end of every job.
 func TestEveryEndIsMadeToFit(t *testing.T) {
-	forAnySystem(t, func(name string, _ *catalog.Catalog, _ *catalog.Vehicle, _ design.System, got *design.Design) {
+	forAnySystem(t, func(name string, _ *catalog.Catalog, v *catalog.Vehicle, _ design.System, got *design.Design) {
 		for _, c := range got.Circuits {
+			assert.True(t, goesOver(c.Protection.Holder, v.Batteries[0].Stud), "%s %s: %s", name, c.ID, c.Protection.Holder.SKU)
 			for _, r := range c.Runs {
 				for _, e := range r.Ends {
 					where := fmt.Sprintf("%s %s on %s", name, r.ID, e.Landing.Kind)
@@ -191,7 +192,7 @@ func TestDropFiguresAddUp(t *testing.T) {
 				conductors += ohm
 				joints += float64(r.Ends[0].Plan.Resistance + r.Ends[1].Plan.Resistance)
 			}
-			if c.Protection.Holder.OnPost {
+			if c.Protection.Holder.OnPost() {
 				joints += 0.1e-3 // the holder's own clamp
 			}
 			fuse := c.Protection.Fuse

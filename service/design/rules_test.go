@@ -432,7 +432,7 @@ func (f *feeding) bank() electrical.Bank {
 func (f *feeding) tail(h *catalog.Holder) float64 {
 	limit := 0.45
 	switch {
-	case h.OnPost:
+	case h.OnPost():
 		return 0
 	case f.vehicle.Category == electrical.Boat:
 		limit = 7 * 0.0254 // 33 CFR 183.455(b)(1)
@@ -484,7 +484,7 @@ func (f *feeding) ohmsAndCost(feed, back *catalog.Conductor, h *catalog.Holder) 
 		{Landing: returns, Conductor: back, Environment: where, Battery: !f.chassis && !sensor},
 		{Landing: h.Landing, Conductor: feed, Environment: f.at.Environment},
 	}
-	if h.OnPost {
+	if h.OnPost() {
 		ohm = float64(electrical.BatteryClamp)
 	} else {
 		joints = append(joints, termination.Joint{Landing: post, Conductor: feed, Environment: f.at.Environment, Battery: true},

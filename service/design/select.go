@@ -94,6 +94,7 @@ const (
 	bindFuseRating    = "fuse_rating"
 	bindFuseAmpacity  = "fuse_above_ampacity"
 	bindVoltage       = "fuse_voltage"
+	bindPost          = "post_stud"
 	bindSealing       = "holder_sealing"
 	bindIgnition      = "ignition_protection"
 	bindInterrupting  = "interrupting"
@@ -174,6 +175,9 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		return nil
 	case !n.voltageHolds(with.fuse):
 		t.count(bindVoltage)
+		return nil
+	case !sitsAt(with.holder, c.battery):
+		t.count(bindPost)
 		return nil
 	case n.sealed && !with.holder.Sealed:
 		t.count(bindSealing)
@@ -262,6 +266,12 @@ func batteryStud(b *catalog.Battery) catalog.Stud {
 	return b.Stud
 }
 
+// sitsAt tells whether a holder can sit at a battery: one for the post must go over
+// the stud of that post.
+func sitsAt(h *catalog.Holder, b *catalog.Battery) bool {
+	return !h.OnPost() || batteryStud(b).Admits(h.PostHole)
+}
+
 // holderEnds plans the ends at the battery and the holder.
 func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circuitEnds, t *tally) bool {
 	where := s.routes.zone(c.battery.Zone).Environment
@@ -271,7 +281,7 @@ func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circui
 	}
 	e.holderOut = &out
 	e.source, e.holderIn = nil, nil
-	if h.OnPost {
+	if h.OnPost() {
 		return true
 	}
 	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}

@@ -139,7 +139,7 @@ func (d *drawer) wire(on *schematic, c *design.Circuit) {
 	switch {
 	case c.Protection.Block != nil:
 		on.join(c.FedFrom+"/block", c.ID+"/way", fuse)
-	case c.Protection.Holder.OnPost:
+	case c.Protection.Holder.OnPost():
 		on.join(sourcePlus, c.ID+"/fuse_holder/in", float64(electrical.BatteryClamp))
 		fallthrough
 	default:
@@ -264,7 +264,7 @@ func features(count map[string]int, v *catalog.Vehicle, got *design.Design, draw
 		if len(c.Nodes) == 0 {
 			count["links"]++
 		}
-		if h := c.Protection.Holder; h != nil && h.OnPost {
+		if h := c.Protection.Holder; h != nil && h.OnPost() {
 			count["fuses on the post"]++
 		}
 	}

@@ -222,7 +222,7 @@ func (s *solver) tryMain(g *group, t *trunkNeed, d distribution, p pair, w wires
 		return nil, false
 	case !t.fuseSuits(main.fuse.Family, rating), !t.bearsStarts(main), !t.voltageHolds(main.fuse):
 		return nil, false
-	case t.sealed && !main.holder.Sealed, t.ignition && !main.fuse.IgnitionProtected && !main.holder.IgnitionProtected:
+	case !sitsAt(main.holder, g.battery), t.sealed && !main.holder.Sealed, t.ignition && !main.fuse.IgnitionProtected && !main.holder.IgnitionProtected:
 		return nil, false
 	}
 	tail := t.tailTo(main.holder)

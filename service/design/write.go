@@ -220,7 +220,7 @@ func (n *need) thinnerFigures(c electrical.Conductor) []electrical.Figure {
 
 // bindOrder is the order in which constraints are told: the one that a candidate
 // got furthest with first.
-var bindOrder = []string{bindRestVolts, bindTotalDrop, bindFarFuse, bindRelay, bindInterrupting, bindIgnition, bindSealing, bindVoltage, bindFuseAmpacity, bindFuseRating,
+var bindOrder = []string{bindRestVolts, bindTotalDrop, bindFarFuse, bindRelay, bindInterrupting, bindIgnition, bindSealing, bindPost, bindVoltage, bindFuseAmpacity, bindFuseRating,
 	bindEnd, bindConductorDrop, bindAmpacity, bindAmbient, bindMakerSize, bindMinimum}
 
 // binding gives the constraint that binds: the last one that any candidate met.

@@ -71,7 +71,7 @@ func partOut(entry any, withCost bool) *pb.Part {
 	case *catalog.Holder:
 		p := common(&e.Part, withCost)
 		p.Attributes = &pb.Part_Holder{Holder: &pb.HolderPart{Family: families.number(string(e.Family)), MaxRatingA: float64(e.MaxRating), Landing: landingOut(e.Landing),
-			ConductorMin: sizeOut(e.Landing.Smallest), ConductorMax: sizeOut(e.Landing.Largest), OnPost: e.OnPost, Sealed: e.Sealed}}
+			ConductorMin: sizeOut(e.Landing.Smallest), ConductorMax: sizeOut(e.Landing.Largest), OnPost: e.OnPost(), PostHoleMm: float64(e.PostHole), Sealed: e.Sealed}}
 		return p
 	case *catalog.Block:
 		p := common(&e.Part, withCost)

@@ -121,7 +121,7 @@ func (p prose) overcurrent(o *design.Overcurrent, n names) *pb.OvercurrentDevice
 	switch {
 	case o.Block != nil:
 		out.HolderSku, out.HolderDescription, out.At = o.Block.SKU, o.Block.Description, p.Say("point.block", zone)
-	case o.Holder.OnPost:
+	case o.Holder.OnPost():
 		out.At = p.Say("point.fuse_on_post")
 	default:
 		out.At = p.Say("point.fuse_place", zone, electrical.Num("distance_m", o.Distance, electrical.UnitM))

@@ -746,7 +746,10 @@ type HolderPart struct {
 	// Output only. True: it sits on the battery's post.
 	OnPost bool `protobuf:"varint,6,opt,name=on_post,json=onPost,proto3" json:"on_post,omitempty"`
 	// Output only. True: sealed against water.
-	Sealed        bool `protobuf:"varint,7,opt,name=sealed,proto3" json:"sealed,omitempty"`
+	Sealed bool `protobuf:"varint,7,opt,name=sealed,proto3" json:"sealed,omitempty"`
+	// Output only. Hole in mm that goes over the stud of the battery's post. 0: it
+	// does not sit on the post.
+	PostHoleMm    float64 `protobuf:"fixed64,8,opt,name=post_hole_mm,json=postHoleMm,proto3" json:"post_hole_mm,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -828,6 +831,13 @@ func (x *HolderPart) GetSealed() bool {
 		return x.Sealed
 	}
 	return false
+}
+
+func (x *HolderPart) GetPostHoleMm() float64 {
+	if x != nil {
+		return x.PostHoleMm
+	}
+	return 0
 }
 
 // Attributes of a distribution block.
@@ -1511,7 +1521,7 @@ const file_lugbook_v1_catalog_proto_rawDesc = "" +
 	"\x06family\x18\x01 \x01(\x0e2\x16.lugbook.v1.FuseFamilyR\x06family\x12\x19\n" +
 	"\brating_a\x18\x02 \x01(\x01R\aratingA\x12\x1b\n" +
 	"\tvoltage_v\x18\x03 \x01(\x01R\bvoltageV\x12%\n" +
-	"\x0einterrupting_a\x18\x04 \x01(\x01R\rinterruptingA\"\xb6\x02\n" +
+	"\x0einterrupting_a\x18\x04 \x01(\x01R\rinterruptingA\"\xd8\x02\n" +
 	"\n" +
 	"HolderPart\x12.\n" +
 	"\x06family\x18\x01 \x01(\x0e2\x16.lugbook.v1.FuseFamilyR\x06family\x12 \n" +
@@ -1521,7 +1531,9 @@ const file_lugbook_v1_catalog_proto_rawDesc = "" +
 	"\rconductor_min\x18\x04 \x01(\v2\x15.lugbook.v1.ConductorR\fconductorMin\x12:\n" +
 	"\rconductor_max\x18\x05 \x01(\v2\x15.lugbook.v1.ConductorR\fconductorMax\x12\x17\n" +
 	"\aon_post\x18\x06 \x01(\bR\x06onPost\x12\x16\n" +
-	"\x06sealed\x18\a \x01(\bR\x06sealed\"\xe3\x01\n" +
+	"\x06sealed\x18\a \x01(\bR\x06sealed\x12 \n" +
+	"\fpost_hole_mm\x18\b \x01(\x01R\n" +
+	"postHoleMm\"\xe3\x01\n" +
 	"\tBlockPart\x12\x12\n" +
 	"\x04ways\x18\x01 \x01(\x05R\x04ways\x12\x1e\n" +
 	"\vmax_total_a\x18\x02 \x01(\x01R\tmaxTotalA\x12.\n" +

@@ -657,7 +657,7 @@ type Run struct {
 	Environment Environment `protobuf:"varint,15,opt,name=environment,proto3,enum=lugbook.v1.Environment" json:"environment,omitempty"`
 	// Output only. Colour of the insulation, as the catalog names it.
 	Colour string `protobuf:"bytes,16,opt,name=colour,proto3" json:"colour,omitempty"`
-	// Output only. Which run it is, for people.
+	// Output only. The cable, as the catalog describes it.
 	Label         string `protobuf:"bytes,17,opt,name=label,proto3" json:"label,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache

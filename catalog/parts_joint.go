@@ -42,7 +42,7 @@ func (r *row) tongue(t Terminal) {
 	if t.Form == Ring && t.Stud != "" && t.Hole > 0 && !t.Stud.Admits(t.Hole) {
 		d, _ := t.Stud.Diameter()
 		r.wrong("hole_mm", fmt.Sprintf("a hole of %s mm does not sit on a %s stud", plain(float64(t.Hole)), t.Stud),
-			from(float64(d+holePlayMin), float64(d+holePlayMax), "mm").String())
+			from(float64(d+holePlayMin), float64(looseHole(d)), "mm").String())
 	}
 }
 

@@ -28,11 +28,18 @@ func (s Stud) Diameter() (quantity.Millimetres, bool) {
 
 // The play that a ring's hole may have over its stud. The lower end is below
 // the close fit of ISO 273 and ASME B18.2.8 for every listed stud; the upper
-// end keeps the washer face wider than the gap (common practice, no source).
+// end keeps the washer face wider than the gap, and a ring off the next stud but
+// one (common practice, no source).
 const (
-	holePlayMin quantity.Millimetres = 0.1
-	holePlayMax quantity.Millimetres = 1.6
+	holePlayMin   quantity.Millimetres = 0.1
+	holePlayMax   quantity.Millimetres = 1.6
+	holePlayShare                      = 0.25 // of the stud's diameter, where that is less
 )
+
+// looseHole gives the widest hole that still sits properly on a stud.
+func looseHole(d quantity.Millimetres) quantity.Millimetres {
+	return d + min(holePlayMax, holePlayShare*d)
+}
 
 // Admits tells whether a ring with the given hole sits properly on the stud:
 // it goes over the thread and is not so wide that it sits off centre.
@@ -41,6 +48,5 @@ func (s Stud) Admits(hole quantity.Millimetres) bool {
 	if !ok {
 		return false
 	}
-	play := hole - d
-	return play >= holePlayMin && play <= holePlayMax
+	return hole >= d+holePlayMin && hole <= looseHole(d)
 }

@@ -159,7 +159,7 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	var r []electrical.Reason
 	add := func(code string, names []string, figures ...electrical.Figure) {
 		if len(names) > 0 {
-			r = append(r, electrical.Because("assumed."+code, "", append(figures, electrical.Name("devices", strings.Join(names, ", ")))...))
+			r = append(r, electrical.Because("assumed."+code, "", append(figures, electrical.Name("devices", strings.Join(names, "; ")))...))
 		}
 	}
 	add("lengths", unmeasured, electrical.Num("allowance_percent", a.Route, electrical.UnitPercent))

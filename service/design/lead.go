@@ -43,6 +43,8 @@ type LeadPlan struct {
 	Circuit
 	Lead      LeadKind
 	Count     int
+	From, To  Point            // of each of them; no points where it is bought as it is
+	Length    quantity.Metres  // of one of them, one way; 0 likewise
 	LoopShare quantity.Percent // speaker: loop resistance of the load's impedance
 }
 
@@ -236,13 +238,14 @@ func (s *solver) speaker(c *circuitPlan, l Lead, way path, to *catalog.Zone, out
 		return out, &Unmet{Constraint: "speaker_lead", At: c.device.ID, Figures: []electrical.Figure{electrical.Num("length_m", way.length, electrical.UnitM),
 			electrical.Num("impedance_ohm", z, electrical.UnitOhm), electrical.Num("current_a", current, electrical.UnitA)}}
 	}
+	out.From, out.To, out.Length = Point{AtDeviceSpeaker, c.device.ID}, Point{AtSpeaker, to.ID}, way.length
 	out.LoopShare = quantity.Percent(best.r / z * 100)
 	reason := electrical.Because("lead.speaker", "common practice, no source", electrical.SizeFigure("conductor", best.pair.feed.Size),
 		electrical.Num("loop_percent", out.LoopShare, electrical.UnitPercent), electrical.Num("limit_percent", speakerLoop, electrical.UnitPercent),
 		electrical.Num("impedance_ohm", z, electrical.UnitOhm), electrical.Num("length_m", way.length, electrical.UnitM))
 	for i := range out.Count {
 		for k, cable := range []*catalog.Conductor{best.pair.feed, best.pair.back} {
-			r := Run{ID: numbered(out.ID, 2*i+k+1), From: Point{AtDeviceSpeaker, c.device.ID}, To: Point{AtSpeaker, to.ID}, Polarity: Feed, Length: way.length, Conductor: cable,
+			r := Run{ID: numbered(out.ID, 2*i+k+1), From: out.From, To: out.To, Polarity: Feed, Length: way.length, Conductor: cable,
 				Current: current, Ampacity: best.wire.ampacity, Resistance: best.r / 2, Drop: current.Through(best.r / 2), Temperature: best.wire.temperature,
 				Ends: best.ends, Environment: best.wire.environment}
 			if k == 1 {
@@ -284,14 +287,15 @@ func (s *solver) layLead(way *path, size quantity.Size, count int) []catalog.Wor
 }
 
 // trigger plans a thin lead behind a small fuse: an amplifier's turn-on lead or a
-// relay's coil lead. The thinnest cable whose ends and holder can be made is taken.
+// relay's coil lead. It is cut near its far end for the holder. The thinnest cable
+// whose ends can be made is taken.
 func (s *solver) trigger(c *circuitPlan, way path, from, to *catalog.Zone, out LeadPlan, start, end Point) (LeadPlan, *Unmet) {
 	landing := catalog.Landing{Kind: catalog.OnFlyingLead}
 	for _, cable := range s.triggerCables() {
 		var t tally
 		near, ok := s.end(cable, landing, from.Environment, false, start.Kind, &t)
 		far, also := s.end(cable, landing, to.Environment, false, end.Kind, &t)
-		with := s.leadProtection(c, cable, to, &t)
+		with, holder := s.leadProtection(c, cable, to, &t)
 		if !ok || !also || with == nil {
 			continue
 		}
@@ -299,10 +303,16 @@ func (s *solver) trigger(c *circuitPlan, way path, from, to *catalog.Zone, out L
 		out.Reasons = []electrical.Reason{reason}
 		out.Load, out.Peak = max(out.Load, turnOn), max(out.Peak, turnOn)
 		out.Protection = Overcurrent{Fuse: with.fuse, Holder: with.holder, Zone: to.ID, Reasons: out.Reasons}
-		for i := range out.Count {
-			out.Runs = append(out.Runs, Run{ID: numbered(out.ID, i+1), From: start, To: end, Polarity: Feed, Length: way.length, Conductor: cable,
-				Current: out.Load, Resistance: cable.Resistance(way.length, coldCable), Ends: [2]End{{landing, near}, {landing, far}}, Environment: electrical.Cabin, Reasons: out.Reasons})
+		out.From, out.To, out.Length = start, end, way.length
+		fuse, tail := Point{AtFuseHolder, out.ID}, min(s.allowances.LoopPerEnd, way.length/2)
+		run := func(id string, from, to Point, l quantity.Metres, ends [2]End) Run {
+			return Run{ID: id, From: from, To: to, Polarity: Feed, Length: l, Conductor: cable, Current: out.Load, Resistance: cable.Resistance(l, coldCable),
+				Ends: ends, Environment: electrical.Cabin, Reasons: out.Reasons}
 		}
+		for i := range out.Count {
+			out.Runs = append(out.Runs, run(numbered(out.ID, i+1), start, fuse, way.length-tail, [2]End{{landing, near}, holder}))
+		}
+		out.Runs = append(out.Runs, run(out.ID+"/source", fuse, end, tail, [2]End{holder, {landing, far}}))
 		out.Work = s.layLead(&way, cable.Size, out.Count)
 		if w, ok := s.mountWork(&circuitPlan{battery: &catalog.Battery{Zone: to.ID}}, with.fuse.Family); ok {
 			out.Work = append(out.Work, w)
@@ -332,9 +342,10 @@ func (s *solver) triggerCables() []*catalog.Conductor {
 	return out
 }
 
-// leadProtection gives the cheapest 3 A fuse with a holder that takes the lead.
-func (s *solver) leadProtection(c *circuitPlan, cable *catalog.Conductor, where *catalog.Zone, t *tally) *protection {
-	var best *protection
+// leadProtection gives the cheapest 3 A fuse with a holder that takes the lead, and
+// the lead's end at that holder; nil where there is none.
+func (s *solver) leadProtection(c *circuitPlan, cable *catalog.Conductor, where *catalog.Zone, t *tally) (best *protection, at End) {
+	least := int64(math.MaxInt64)
 	for i := range s.protections {
 		p := &s.protections[i]
 		switch {
@@ -343,14 +354,12 @@ func (s *solver) leadProtection(c *circuitPlan, cable *catalog.Conductor, where 
 		case where.Vapour && !p.fuse.IgnitionProtected && !p.holder.IgnitionProtected:
 			continue
 		}
-		if _, ok := s.end(cable, p.holder.Landing, where.Environment, false, AtFuseHolder, t); !ok {
-			continue
-		}
-		if best == nil || p.fuse.UnitNano+p.holder.UnitNano < best.fuse.UnitNano+best.holder.UnitNano {
-			best = p
+		end, ok := s.end(cable, p.holder.Landing, where.Environment, false, AtFuseHolder, t)
+		if nano := p.fuse.UnitNano + p.holder.UnitNano + 2*end.Nano; ok && nano < least {
+			best, at, least = p, End{p.holder.Landing, end}, nano
 		}
 	}
-	return best
+	return best, at
 }
 
 // signal plans signal leads, sold by length or ready made.

@@ -119,8 +119,9 @@ func TestLeadsOfAnAmplifier(t *testing.T) {
 			}
 			trigger := leadNamed(t, got, "amp/trigger")
 			assert.Equal(t, 1, trigger.Count)
-			require.Len(t, trigger.Runs, 1)
-			assert.Equal(t, design.Point{Kind: design.AtControls, ID: "dash"}, trigger.Runs[0].To)
+			fuse := cutAtItsFuse(t, trigger, 2.95)
+			assert.Equal(t, design.Point{Kind: design.AtControls, ID: "dash"}, trigger.To)
+			assert.Equal(t, electrical.Cabin, fuse.Environment)
 			assert.Equal(t, quantity.AWG(18), trigger.Runs[0].Conductor.Size, "the thinnest that a 3 A holder takes")
 			assert.Equal(t, quantity.Amps(3), trigger.Protection.Fuse.Rating)
 			assert.NotNil(t, trigger.Protection.Holder)
@@ -132,6 +133,26 @@ func TestLeadsOfAnAmplifier(t *testing.T) {
 			assert.Equal(t, int64(tt.signals)*2950, signal.Sundries[0].Milli, "by the metre, in millimetres")
 		})
 	}
+}
+
+// cutAtItsFuse checks that a thin lead is two pieces, each with an end of its own at
+// the holder, a loop's length from the far end; it gives the piece from the holder.
+func cutAtItsFuse(t *testing.T, l *design.LeadPlan, whole float64) *design.Run {
+	t.Helper()
+	require.Len(t, l.Runs, 2)
+	near, far := &l.Runs[0], &l.Runs[1]
+	holder := design.Point{Kind: design.AtFuseHolder, ID: l.ID}
+	assert.Equal(t, [2]design.Point{l.From, holder}, [2]design.Point{near.From, near.To})
+	assert.Equal(t, [2]design.Point{holder, l.To}, [2]design.Point{far.From, far.To})
+	assert.InDelta(t, whole, float64(l.Length), 1e-9)
+	assert.InDelta(t, whole, float64(near.Length+far.Length), 1e-9)
+	assert.InDelta(t, 0.1, float64(far.Length), 1e-9)
+	for _, e := range []design.End{near.Ends[1], far.Ends[0]} {
+		assert.Equal(t, l.Protection.Holder.Landing, e.Landing)
+		assert.NotNil(t, e.Plan.Sleeve)
+		assert.NotEmpty(t, e.Plan.Work, "the end is priced")
+	}
+	return far
 }
 
 // TestTriggerLeadIsThin: 20 AWG where a holder takes it, never thinner.

@@ -159,16 +159,25 @@ func onRestraints(f *facts) (electrical.Reason, bool) {
 
 func onSolder(f *facts) (electrical.Reason, bool) {
 	count := 0
-	for _, c := range f.design.Circuits {
-		for _, r := range c.Runs {
-			for _, e := range r.Ends {
-				if e.Plan.Method == termination.CrimpAndSolder || e.Plan.Method == termination.SolderedSplice {
-					count++
-				}
+	for i := range f.design.Circuits {
+		count += solderedEnds(&f.design.Circuits[i])
+	}
+	for i := range f.design.Leads {
+		count += solderedEnds(&f.design.Leads[i].Circuit)
+	}
+	return electrical.Because("fact.soldered_ends", "", electrical.Num("ends", count, electrical.UnitCount)), count > 0
+}
+
+func solderedEnds(c *Circuit) int {
+	count := 0
+	for _, r := range c.Runs {
+		for _, e := range r.Ends {
+			if e.Plan.Method == termination.CrimpAndSolder || e.Plan.Method == termination.SolderedSplice {
+				count++
 			}
 		}
 	}
-	return electrical.Because("fact.soldered_ends", "", electrical.Num("ends", count, electrical.UnitCount)), count > 0
+	return count
 }
 
 func onDrilling(f *facts) (electrical.Reason, bool) {

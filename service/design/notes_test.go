@@ -6,6 +6,7 @@ import (
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/termination"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -89,6 +90,26 @@ func TestCautionsFollowTheFacts(t *testing.T) {
 
 // sound leaves the job as it is.
 func sound(*catalog.Vehicle, *design.Device) {}
+
+// TestSolderedEndsOfLeadsCount: an amplifier on set-screws has no soldered end but
+// those of its leads: two at each speaker, and the four of the trigger lead.
+func TestSolderedEndsOfLeadsCount(t *testing.T) {
+	got := made(t, demoShop(t), coachVan(), oneDevice(amplifier(60, 2)))
+	soldered := 0
+	for _, c := range got.Circuits {
+		for _, r := range c.Runs {
+			for _, e := range r.Ends {
+				if e.Plan.Method == termination.CrimpAndSolder || e.Plan.Method == termination.SolderedSplice {
+					soldered++
+				}
+			}
+		}
+	}
+	hot, ok := noteOf(got.Notes, "hot_work")
+	require.True(t, ok)
+	ends, _ := numberOf(hot.Because.Figures, "ends")
+	assert.InDelta(t, soldered+4+4, ends, 1e-9)
+}
 
 // TestNotesComeInOneOrder: dangers of the vehicle first, the deferral last.
 func TestNotesComeInOneOrder(t *testing.T) {

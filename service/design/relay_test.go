@@ -258,13 +258,11 @@ func TestCoilLead(t *testing.T) {
 	assert.Equal(t, 1, l.Count)
 	assert.Equal(t, quantity.Amps(3), l.Protection.Fuse.Rating)
 	assert.Equal(t, "dash", l.Protection.Zone)
-	require.Len(t, l.Runs, 1)
-	r := &l.Runs[0]
-	assert.Equal(t, design.Point{Kind: design.AtRelayCoil, ID: "d"}, r.From)
-	assert.Equal(t, design.Point{Kind: design.AtSwitch, ID: "dash"}, r.To)
-	assert.Equal(t, quantity.AWG(18), r.Conductor.Size, "the thinnest that a 3 A holder takes")
+	assert.Equal(t, design.Point{Kind: design.AtRelayCoil, ID: "d"}, l.From)
+	assert.Equal(t, design.Point{Kind: design.AtSwitch, ID: "dash"}, l.To)
 	// Reach and route with 10 % on them, a loop at each end: 0.5·1.1 + 0.1 + 1.2·1.1 + 0.1.
-	assert.InDelta(t, 2.07, float64(r.Length), 1e-9)
+	r := cutAtItsFuse(t, l, 2.07)
+	assert.Equal(t, quantity.AWG(18), r.Conductor.Size, "the thinnest that a 3 A holder takes")
 	assert.True(t, works(l.Work, catalog.TaskSwitch))
 	assert.True(t, works(l.Work, catalog.TaskPull))
 }
@@ -291,7 +289,7 @@ func TestRelayBehindABlock(t *testing.T) {
 		assert.GreaterOrEqual(t, c.Relay.Part.Contact, c.Protection.Fuse.Rating, c.ID)
 		assert.True(t, works(c.Work, catalog.TaskRelay), c.ID)
 		assert.InDelta(t, 0.2, float64(runNamed(t, c, c.ID+"/relay").Length), 1e-9)
-		assert.Equal(t, design.AtSwitch, leadNamed(t, got, c.ID+"/coil").Runs[0].To.Kind)
+		assert.Equal(t, design.AtSwitch, leadNamed(t, got, c.ID+"/coil").To.Kind)
 	}
 	assert.Equal(t, 2, branches)
 }

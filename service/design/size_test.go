@@ -267,9 +267,9 @@ func TestEndQuestion(t *testing.T) {
 		q    design.EndQuestion
 		want string // the terminal, or the field, or the constraint
 	}{
-		{"by SKU", design.EndQuestion{SKU: "CB-04-CU-RD", Landing: stud, Category: electrical.Motorcycle, Environment: electrical.Exposed}, "LG-04-516"},
-		{"by size", design.EndQuestion{Size: quantity.AWG(4), Landing: stud, Category: electrical.Motorcycle, Environment: electrical.Exposed}, "LG-04-516"},
-		{"clad, which no habit allows", design.EndQuestion{Size: quantity.AWG(4), Material: electrical.CopperClad, Landing: stud, Category: electrical.Car, Environment: electrical.Cabin}, "LG-04-516"},
+		{"by SKU", design.EndQuestion{SKU: "CB-04-CU-RD", Landing: stud, Category: electrical.Motorcycle, Environment: electrical.Exposed}, "LG-04-M8"},
+		{"by size", design.EndQuestion{Size: quantity.AWG(4), Landing: stud, Category: electrical.Motorcycle, Environment: electrical.Exposed}, "LG-04-M8"},
+		{"clad, which no habit allows", design.EndQuestion{Size: quantity.AWG(4), Material: electrical.CopperClad, Landing: stud, Category: electrical.Car, Environment: electrical.Cabin}, "LG-04-M8"},
 		{"not stocked", design.EndQuestion{Size: quantity.AWG(3), Landing: stud, Category: electrical.Car, Environment: electrical.Cabin}, "conductor_not_stocked"},
 		{"a fuse is no cable", design.EndQuestion{SKU: "FU-BLD-5", Landing: stud, Category: electrical.Car, Environment: electrical.Cabin}, "conductor_not_stocked"},
 		{"too thick for the landing", design.EndQuestion{Size: quantity.AWG(4), Landing: catalog.Landing{Kind: catalog.OnSetScrew, Largest: quantity.AWG(8)}, Category: electrical.Car, Environment: electrical.Cabin}, "landing.largest"},

@@ -105,7 +105,7 @@ func (p prose) lead(l *design.LeadPlan, n names) *pb.LeadPlan {
 		return out
 	}
 	first := &l.Runs[0]
-	out.From, out.To, out.LengthM = p.point(first.From, n), p.point(first.To, n), float64(first.Length)
+	out.From, out.To, out.LengthM = p.point(l.From, n), p.point(l.To, n), float64(l.Length)
 	out.Conductor, out.Sku = conductor(first.Conductor.Conductor), first.Conductor.SKU
 	if l.Lead == design.SpeakerLead {
 		out.LoopResistanceMohm, out.LoopSharePercent = 2*first.Resistance.Milliohms(), proto.Float64(float64(l.LoopShare))

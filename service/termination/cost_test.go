@@ -86,7 +86,7 @@ func lands(term *catalog.Terminal, j termination.Joint) bool {
 	switch term.Form {
 	case catalog.Ring:
 		play := float64(term.Hole) - studDiameter[j.Landing.Stud]
-		return play >= 0.1 && play <= 1.6
+		return play >= 0.1 && play <= min(1.6, studDiameter[j.Landing.Stud]/4)
 	case catalog.PushOn:
 		return term.TabWidth == 6.3
 	}

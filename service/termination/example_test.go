@@ -35,7 +35,7 @@ func ExamplePlanner_Plan() {
 		fmt.Println("-", step.Code)
 	}
 	// Output:
-	// crimp_and_solder LG-04-516
+	// crimp_and_solder LG-04-M8
 	// strip 17 mm, sleeve SL-3-12-BK cut to 40 mm, sample bears 623 N
 	// - cut_square
 	// - sleeve_on

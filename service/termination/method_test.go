@@ -1,6 +1,7 @@
 package termination_test
 
 import (
+	"slices"
 	"testing"
 
 	"example.com/lugbook/api/quantity"
@@ -119,6 +120,20 @@ func TestSolderableRingComesFirst(t *testing.T) {
 	afloat, err := termination.NewPlanner(cat).Plan(termination.Joint{Landing: stud, Conductor: size, Category: electrical.Boat, Environment: electrical.Cabin})
 	require.NoError(t, err)
 	assert.Equal(t, "LG-04-M8", afloat.Terminal.SKU, "where nothing is soldered the cheapest lug is taken")
+}
+
+// TestClosestRingOfOnePrice: of rings that cost the same, the one sold for the stud is
+// taken, else the one whose hole is closest to it.
+func TestClosestRingOfOnePrice(t *testing.T) {
+	cat := demoShop(t)
+	cat.Terminals = slices.DeleteFunc(cat.Terminals, func(t catalog.Terminal) bool { return t.SKU == "RT-1210-S10" })
+	planner := termination.NewPlanner(cat)
+	for stud, want := range map[catalog.Stud]string{"#8": "RT-1210-S8", "#10": "RT-1210-S8", "M5": "RT-1210-M5", "M6": "RT-1210-M6", "1/4": "RT-1210-14", "M8": "RT-1210-M8"} {
+		joint := termination.Joint{Landing: catalog.Landing{Kind: catalog.OnStud, Stud: stud}, Conductor: cable(t, cat, "CB-10-CU-RD"), Category: electrical.Car, Environment: electrical.Cabin}
+		plan, err := planner.Plan(joint)
+		require.NoError(t, err, stud)
+		assert.Equal(t, want, plan.Terminal.SKU, stud)
+	}
 }
 
 // TestSteps is the order in which an end is made.

@@ -14,7 +14,7 @@ import (
 type Planner struct {
 	shop      *catalog.Shop
 	cat       *catalog.Catalog
-	terminals map[catalog.Form][]*catalog.Terminal // by SKU
+	terminals map[catalog.Form][]*catalog.Terminal // closest hole first, then by SKU
 	sleeves   []*catalog.Sleeve                    // adhesive-lined, by SKU
 	tools     []*catalog.Tool                      // by preference
 	plans     sync.Map                             // Joint key → planned
@@ -31,6 +31,9 @@ func NewPlanner(cat *catalog.Catalog) *Planner {
 	for i := range cat.Terminals {
 		t := &cat.Terminals[i]
 		p.terminals[t.Form] = append(p.terminals[t.Form], t)
+	}
+	for _, alike := range p.terminals { // so that of rings at one price the closest fit is taken
+		sort.SliceStable(alike, func(i, j int) bool { return alike[i].Hole < alike[j].Hole })
 	}
 	for i := range cat.Sleeves {
 		if s := &cat.Sleeves[i]; s.Adhesive {
@@ -175,7 +178,7 @@ func (p *Planner) crimped(j Joint, form catalog.Form) (Plan, error) {
 				failure = err
 				continue
 			}
-			if !found || plan.Nano < best.Nano {
+			if !found || plan.Nano < best.Nano || plan.Nano == best.Nano && soldFor(t, j) && !soldFor(best.Terminal, j) {
 				best, found = plan, true
 			}
 		}
@@ -192,6 +195,10 @@ func (p *Planner) crimped(j Joint, form catalog.Form) (Plan, error) {
 	p.describe(&best, j)
 	return best, nil
 }
+
+// soldFor tells that a terminal is the one sold for the landing's stud: others may go
+// over it too.
+func soldFor(t *catalog.Terminal, j Joint) bool { return t.Stud == j.Landing.Stud }
 
 // solderPasses: where solder is called for, terminals that take it come first
 // and the others only when none of those fits.

@@ -13,6 +13,7 @@ import (
 // document is one YAML file while it is read.
 type document struct {
 	file   string
+	lines  int // of the file
 	report *report
 	// places finds the node of a path such as "vehicles[0].routes[2].from".
 	places map[string]*yaml.Node
@@ -22,12 +23,11 @@ type document struct {
 
 // openDocument parses a YAML file; nil where it is none, which is reported.
 func openDocument(file string, raw []byte, rep *report) (*document, *yaml.Node) {
-	doc := &document{file: file, report: rep, places: map[string]*yaml.Node{}, unread: map[*yaml.Node]bool{}}
+	doc := &document{file: file, lines: lineCount(raw), report: rep, places: map[string]*yaml.Node{}, unread: map[*yaml.Node]bool{}}
 	root, err := parseYAML(raw)
 	if err != nil {
 		line, text := yamlErrorLine(err)
-		line = min(line, bytes.Count(raw, []byte("\n"))+1) // the end of the file is no line of its own
-		rep.fault(Fault{File: file, Line: line, Problem: "is not YAML: " + text})
+		rep.fault(Fault{File: file, Line: min(line, doc.lines), Problem: "is not YAML: " + text})
 		return nil, nil
 	}
 	if doc.aliased(root) {
@@ -35,6 +35,13 @@ func openDocument(file string, raw []byte, rep *report) (*document, *yaml.Node) 
 	}
 	return doc, root
 }
+
+// lineBreaks are the line breaks of YAML 1.1, section 5.4.
+var lineBreaks = strings.NewReplacer("\r\n", "\n", "\r", "\n", "\u0085", "\n", "\u2028", "\n", "\u2029", "\n")
+
+// lineCount counts the lines of a file. The parser says that what is missing at its
+// end is on the line after; that is no line, so faults are placed on the last one.
+func lineCount(raw []byte) int { return strings.Count(lineBreaks.Replace(string(raw)), "\n") + 1 }
 
 // yamlErrorLine takes the line, counted from 1, out of a parser's error. The
 // parser counts it from 0 where the grammar broke and from 1 where a character
@@ -100,7 +107,7 @@ func (d *document) aliased(n *yaml.Node) bool {
 
 func (d *document) fault(n *yaml.Node, problem, allowed string) {
 	d.unread[n] = true
-	d.report.fault(Fault{File: d.file, Line: n.Line, Column: n.Column, Problem: problem, Allowed: allowed})
+	d.report.fault(Fault{File: d.file, Line: min(n.Line, d.lines), Column: n.Column, Problem: problem, Allowed: allowed})
 }
 
 // node gives the place of a path, or of the nearest that encloses it.

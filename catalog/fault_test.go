@@ -105,7 +105,7 @@ func TestSizeFault(t *testing.T) {
 func TestLabourFaults(t *testing.T) {
 	for _, p := range []planted{
 		{"code twice", "labour.csv", "FIT-ANY", "FIT-AMP", `labour.csv:5:1: code: "FIT-AMP" is there twice, first at labour.csv:4`},
-		{"unknown task", "labour.csv", "CRIMP-ANY,crimp_end", "CRIMP-ANY,crimp", `labour.csv:3:2: task: unknown word "crimp"; allowed: crimp_end, solder_add, solder_splice, ferrule, push_on, blade_holder, bolt_holder, block_base, block_way, ground_point, relay, switch, bulkhead_pass, pull_cable, loom, label, battery, test_circuit, test_system, fit_device, access`},
+		{"unknown task", "labour.csv", "CRIMP-ANY,crimp_end", "CRIMP-ANY,crimp", `labour.csv:3:2: task: unknown word "crimp"; allowed: crimp_end, solder_add, solder_splice, ferrule, push_on, blade_holder, bolt_holder, block_base, block_way, ground_point, ground_strap, relay, switch, bulkhead_pass, pull_cable, loom, label, battery, test_circuit, test_system, fit_device, access`},
 		{"minutes too fine", "labour.csv", "13.5", "13.5005", "labour.csv:3:4: minutes: 13.5005 has more than three decimal places; allowed: above 0, up to 2400 minutes, up to three decimal places"},
 		{"no minutes", "labour.csv", "13.5", "0", "labour.csv:3:4: minutes: 0 is out of range; allowed: above 0, up to 2400 minutes, up to three decimal places"},
 		{"half a band", "labour.csv", "22 AWG,6 AWG", "22 AWG,", "labour.csv:2:7: largest: only one of smallest and largest is stated; allowed: both, or neither"},

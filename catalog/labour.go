@@ -33,6 +33,7 @@ const (
 	TaskBlockBase   Task = "block_base"    // fused distribution block, base
 	TaskBlockWay    Task = "block_way"     // fused distribution block, each way
 	TaskGroundPoint Task = "ground_point"  // drill, bare, star washer, seal
+	TaskStrap       Task = "ground_strap"  // strap from battery or engine to the body, beside the old one
 	TaskRelay       Task = "relay"         // relay or contactor with base
 	TaskSwitch      Task = "switch"        // switch mounted in a panel
 	TaskPass        Task = "bulkhead_pass" // panel pass with grommet and seal
@@ -49,7 +50,7 @@ const (
 // Tasks lists every task.
 func Tasks() []Task {
 	return []Task{TaskCrimpEnd, TaskSolderAdd, TaskSplice, TaskFerrule, TaskPushOn, TaskBladeHolder, TaskBoltHolder, TaskBlockBase, TaskBlockWay,
-		TaskGroundPoint, TaskRelay, TaskSwitch, TaskPass, TaskPull, TaskLoom, TaskLabel, TaskBattery, TaskTestCircuit, TaskTestSystem, TaskFitDevice, TaskAccess}
+		TaskGroundPoint, TaskStrap, TaskRelay, TaskSwitch, TaskPass, TaskPull, TaskLoom, TaskLabel, TaskBattery, TaskTestCircuit, TaskTestSystem, TaskFitDevice, TaskAccess}
 }
 
 // Operation is one priced piece of work.

@@ -27,7 +27,7 @@ func TestShapeFaults(t *testing.T) {
 		{"tool without form", "tools.csv", "ring butt", "", "tools.csv:2:3: forms: the cell is empty; allowed: ring, ferrule, push_on, butt (separated by spaces)"},
 		{"no answer", "sleeves.csv", "12,4,yes", "12,4,", "sleeves.csv:2:10: adhesive: the cell is empty; allowed: yes, no"},
 		{"no minutes", "labour.csv", "13.5", "", "labour.csv:3:4: minutes: the cell is empty; allowed: above 0, up to 2400 minutes"},
-		{"long word", "labour.csv", "CRIMP-ANY,crimp_end", "CRIMP-ANY," + strings.Repeat("x", 50), `labour.csv:3:2: task: unknown word "` + strings.Repeat("x", 40) + `…"; allowed: crimp_end, solder_add, solder_splice, ferrule, push_on, blade_holder, bolt_holder, block_base, block_way, ground_point, relay, switch, bulkhead_pass, pull_cable, loom, label, battery, test_circuit, test_system, fit_device, access`},
+		{"long word", "labour.csv", "CRIMP-ANY,crimp_end", "CRIMP-ANY," + strings.Repeat("x", 50), `labour.csv:3:2: task: unknown word "` + strings.Repeat("x", 40) + `…"; allowed: crimp_end, solder_add, solder_splice, ferrule, push_on, blade_holder, bolt_holder, block_base, block_way, ground_point, ground_strap, relay, switch, bulkhead_pass, pull_cable, loom, label, battery, test_circuit, test_system, fit_device, access`},
 	} {
 		t.Run(p.name, p.run)
 	}

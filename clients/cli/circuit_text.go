@@ -46,7 +46,7 @@ func circuit(p *page.Page, o *outline, e entry) {
 		row("relay", listedBy("; ", o.part(r.GetSku()), r.GetAt(), coil))
 	}
 	for _, run := range c.GetRuns() {
-		runText(p, margin, run, units)
+		runText(p, margin, word(run.GetPolarity()), run, units)
 	}
 	for _, b := range o.blocks(c.GetId()) {
 		row("block", o.blockText(b))
@@ -118,13 +118,13 @@ func loadText(c *lugbookv1.Circuit) string {
 
 // runText writes one run and its two ends, which say where it goes. The run's
 // label describes the cable.
-func runText(p *page.Page, margin int, r *lugbookv1.Run, units lugbookv1.UnitSystem) {
+func runText(p *page.Page, margin int, label string, r *lugbookv1.Run, units lugbookv1.UnitSystem) {
 	text := listed(length(r.GetLengthM(), units), firstOf(r.GetLabel(), listed(conductorText(r.GetConductor()), r.GetColour())))
 	if len(r.GetEnds()) == 0 {
 		text = listed(text, r.GetFrom()+" to "+r.GetTo())
 	}
 	text += "; drops " + volts(r.GetDropV()) + ", carries up to " + amps(r.GetAmpacityA())
-	p.Item(margin, firstOf(word(r.GetPolarity()), "run"), detailLabel, text)
+	p.Item(margin, firstOf(label, "run"), detailLabel, text)
 	for i, e := range r.GetEnds() {
 		at := firstOf(e.GetAt(), []string{r.GetFrom(), r.GetTo()}[min(i, 1)], word(e.GetLanding().GetKind()))
 		p.Item(margin+indent, "at", detailLabel-indent, at+labelled(": %", endText(e)))

@@ -100,7 +100,10 @@ func trunkOf(c *lugbookv1.Circuit, circuits []*lugbookv1.Circuit) string {
 	return ""
 }
 
-// nameEquipment collects what zones, devices and leads are called. Where a zone
+// strapsTitle heads the straps that the body gets.
+const strapsTitle = "Ground straps"
+
+// nameEquipment collects what zones, devices, leads and straps are called. Where a zone
 // and a device have one id, the device wins.
 func (o *outline) nameEquipment() {
 	for _, z := range o.quote.GetVehicle().GetZones() {
@@ -111,6 +114,9 @@ func (o *outline) nameEquipment() {
 	}
 	for _, l := range o.quote.GetDesign().GetLeads() {
 		o.names[l.GetId()] = o.leadName(l)
+	}
+	if straps := o.quote.GetDesign().GetGroundStraps(); straps != nil {
+		o.names[straps.GetId()] = strapsTitle
 	}
 }
 

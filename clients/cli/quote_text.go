@@ -19,6 +19,7 @@ func quotePage(p *page.Page, q *lugbookv1.Quote, zone *time.Location, cost bool)
 	o := newOutline(q)
 	circuits(p, o)
 	looseBlocks(p, o)
+	groundStraps(p, o)
 	leads(p, o)
 	money(p, o, cost)
 	options(p, q.GetOptions())
@@ -80,6 +81,18 @@ func looseBlocks(p *page.Page, o *outline) {
 		}
 	}
 	bullets(p, "Distribution blocks", texts)
+}
+
+// groundStraps writes the straps that the body gets.
+func groundStraps(p *page.Page, o *outline) {
+	straps := o.quote.GetDesign().GetGroundStraps()
+	if len(straps.GetRuns()) == 0 {
+		return
+	}
+	p.Heading(strapsTitle)
+	for _, run := range straps.GetRuns() {
+		runText(p, indent, "strap", run, o.quote.GetUnitSystem())
+	}
 }
 
 // leads writes the speaker, trigger and signal leads.

@@ -44,6 +44,9 @@ func reasons(p *page.Page, o *outline) {
 		several[i] = strings.Join(circuits[text], ", ") + ": " + text
 	}
 	write("Several circuits alike", several)
+	if straps := o.quote.GetDesign().GetGroundStraps(); straps != nil {
+		write(strapsTitle, reasonTexts(straps.GetReasons()))
+	}
 	for _, l := range o.quote.GetDesign().GetLeads() {
 		write(o.leadName(l), reasonTexts(l.GetReasons()))
 	}

@@ -15,13 +15,7 @@ const strapAdviceFrom quantity.Amps = 100
 func (s *solver) advise(plans []circuitPlan, out *Design) {
 	s.adviseStuds(out)
 	s.adviseLinks(plans, out)
-	sum := quantity.Amps(0)
-	for i := range plans {
-		if plans[i].need.chassis {
-			sum += plans[i].need.peak
-		}
-	}
-	if sum >= strapAdviceFrom {
+	if sum := overBody(plans); sum >= strapAdviceFrom && out.Straps == nil {
 		out.Advice = append(out.Advice, Advice{Code: "body_straps", Figures: []electrical.Figure{electrical.Num("current_a", sum, electrical.UnitA)}})
 	}
 	for _, c := range out.Circuits {

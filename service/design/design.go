@@ -16,8 +16,10 @@ type Design struct {
 	// Circuits holds a trunk before the branches that it feeds.
 	Circuits []Circuit
 	Leads    []LeadPlan
-	Blocks   []BlockUse
-	Layout   Layout
+	// Straps let the body carry all that returns over it; nil where it does without.
+	Straps *Circuit
+	Blocks []BlockUse
+	Layout Layout
 	// Crowded tells that a battery post bears more terminals than it should, because
 	// no arrangement avoids it.
 	Crowded bool
@@ -101,6 +103,7 @@ const (
 	TrunkCircuit  CircuitKind = "trunk"
 	BranchCircuit CircuitKind = "branch"
 	LeadCircuit   CircuitKind = "lead"
+	StrapCircuit  CircuitKind = "strap"
 )
 
 // Supply is a device that the job fits.
@@ -162,6 +165,7 @@ const (
 	AtDeviceNegative  PointKind = "device_negative"
 	AtChassis         PointKind = "chassis"
 	AtSensor          PointKind = "sensor_chassis_side"
+	AtEngine          PointKind = "engine_block" // ID is the zone's
 	AtRelay           PointKind = "relay"
 	AtFarFuse         PointKind = "far_fuse"
 	AtRelayCoil       PointKind = "relay_coil"

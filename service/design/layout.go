@@ -24,6 +24,7 @@ type drafts struct {
 	singles   []*choice // by plan; nil where none is valid
 	tallies   []*tally
 	batteries [][]arrangement
+	straps    *strapping // nil where the body does as it is
 }
 
 // draft chooses the parts of every single feed and trunk, and arranges them.
@@ -140,6 +141,9 @@ func (s *solver) crowded(d *drafts, members []int, trunks []*trunkChoice) bool {
 		if !d.plans[i].need.chassis {
 			minus++
 		}
+	}
+	if s.strapped && overBody(fedFrom(d.plans, d.plans[members[0]].battery)) > 0 {
+		minus++
 	}
 	if s.vehicle.Sensor {
 		minus = 0 // the returns land on the body side of the sensor, not on the post

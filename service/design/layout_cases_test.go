@@ -93,7 +93,7 @@ func TestBusWaysBoundTheBranches(t *testing.T) {
 func TestOneTrunkNotTwice(t *testing.T) {
 	one, two, big := draws(electrical.Pump, 5), draws(electrical.Pump, 6), draws(electrical.Winch, 200)
 	one.ID, two.ID, big.ID, big.Zone = "one", "two", "big", "engine"
-	got, err := design.New(demoShop(t)).Design(van(), design.System{Layout: design.TrunkFeeds, Devices: []design.Device{one, two, big}})
+	got, err := design.New(readShop(t, demoFolder(t))).Design(van(), design.System{Layout: design.TrunkFeeds, Devices: []design.Device{one, two, big}})
 	require.NoError(t, err)
 	require.NotEmpty(t, got.Alternatives)
 	for _, a := range got.Alternatives {

@@ -65,7 +65,11 @@ func (rows table) set(row int, column, value string) {
 	rows[row][slices.Index(rows[0], column)] = value
 }
 
-// demoFolder is the demo shop's folder, to be changed.
+const labourFile, strapOperation = "labour.csv", "GROUND-STRAP"
+
+// demoFolder is the demo shop's folder, to be changed. It has no time for ground
+// straps, which the tests that build systems by other means know nothing of; they
+// have a test of their own.
 func demoFolder(t testing.TB) fstest.MapFS {
 	t.Helper()
 	folder := fstest.MapFS{}
@@ -77,6 +81,9 @@ func demoFolder(t testing.TB) fstest.MapFS {
 		folder[path] = &fstest.MapFile{Data: data}
 		return err
 	}))
+	rows := readTable(t, folder, labourFile)
+	rows = slices.DeleteFunc(rows, func(row []string) bool { return row[0] == strapOperation })
+	folder[labourFile] = rows.file(t)
 	return folder
 }
 

@@ -162,6 +162,9 @@ func onSolder(f *facts) (electrical.Reason, bool) {
 	for i := range f.design.Circuits {
 		count += solderedEnds(&f.design.Circuits[i])
 	}
+	if f.design.Straps != nil {
+		count += solderedEnds(f.design.Straps)
+	}
 	for i := range f.design.Leads {
 		count += solderedEnds(&f.design.Leads[i].Circuit)
 	}

@@ -241,11 +241,7 @@ func (s *solver) deviceEnds(c *circuitPlan, p pair, t *tally) (circuitEnds, bool
 // side of the sensor.
 func (s *solver) returnLanding(c *circuitPlan) (catalog.Landing, PointKind, electrical.Environment) {
 	if c.need.chassis {
-		stud := c.zone.GroundStud
-		if stud == "" {
-			stud = usualGroundStud
-		}
-		return catalog.Landing{Kind: catalog.OnChassis, Stud: stud}, AtChassis, c.zone.Environment
+		return groundLanding(c.zone), AtChassis, c.zone.Environment
 	}
 	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
 	where := s.routes.zone(c.battery.Zone).Environment
@@ -253,6 +249,15 @@ func (s *solver) returnLanding(c *circuitPlan) (catalog.Landing, PointKind, elec
 		return post, AtSensor, where
 	}
 	return post, AtBatteryNegative, where
+}
+
+// groundLanding gives the ground point of a zone.
+func groundLanding(z *catalog.Zone) catalog.Landing {
+	stud := z.GroundStud
+	if stud == "" {
+		stud = usualGroundStud
+	}
+	return catalog.Landing{Kind: catalog.OnChassis, Stud: stud}
 }
 
 // usualBatteryStud is a battery's stud where the vehicle states none (common

@@ -2,7 +2,6 @@ package design_test
 
 import (
 	"errors"
-	"io/fs"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -29,15 +28,7 @@ func demoShop(t testing.TB) *catalog.Catalog {
 // other prices on every part: what is cheapest there is anyone's guess.
 func thinnedShop(t testing.TB, random *rand.Rand) *catalog.Catalog {
 	t.Helper()
-	folder := fstest.MapFS{}
-	require.NoError(t, fs.WalkDir(demo.Files(), ".", func(path string, e fs.DirEntry, err error) error {
-		if err != nil || e.IsDir() {
-			return err
-		}
-		data, err := fs.ReadFile(demo.Files(), path)
-		folder[path] = &fstest.MapFile{Data: data}
-		return err
-	}))
+	folder := demoFolder(t)
 	for file, keep := range map[string]float64{"conductors.csv": 0.85, "fuses.csv": 0.7, "holders.csv": 0.8} {
 		lines := strings.Split(strings.TrimSpace(string(folder[file].Data)), "\n")
 		kept := lines[:1:1]

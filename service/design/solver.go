@@ -45,6 +45,8 @@ type solver struct {
 	protections []protection
 	chassis     map[string]bool // device id → returns over the body
 	cabled      map[string]bool // device id → needs a return cable although the body is there
+	strapped    bool            // heavier straps lift the limit of what the body takes
+	limited     bool            // that limit kept a return from the body
 	growth      quantity.Percent
 	allowances  catalog.Allowances
 	asked       []Lead
@@ -66,23 +68,16 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 	if layout == "" {
 		layout = AutoLayout
 	}
-	drafts, best, unmet := s.decide(append(expand(system.Devices), linkDevices(v, system.Links)...), layout)
+	chosen, other, unmet := s.decide(append(expand(system.Devices), linkDevices(v, system.Links)...), layout)
 	if unmet != nil {
 		return nil, unmet
 	}
-	out, unmet := s.compose(drafts, best)
+	out, unmet := s.compose(chosen)
 	if unmet != nil {
 		return nil, unmet
 	}
-	for i, other := range drafts.others(best) {
-		if i == shownAlternatives {
-			break
-		}
-		if turnedDown, unmet := s.compose(drafts, other); unmet == nil {
-			out.Alternatives = append(out.Alternatives, Alternative{turnedDown, drafts.contents(other)})
-		}
-	}
-	if layout == TrunkFeeds && len(best.trunks) == 0 {
+	out.Alternatives = s.turnedDown(chosen, other)
+	if layout == TrunkFeeds && len(chosen.best.trunks) == 0 {
 		out.Advice = append(out.Advice, Advice{Code: "no_trunk"})
 	}
 	if s.noTime != nil {
@@ -91,34 +86,10 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 	return out, nil
 }
 
-// decide plans, drafts and arranges all circuits. A circuit that cannot be built
-// with its return over the body is tried with a return cable before the job is
-// given up.
-func (s *solver) decide(devices []Device, layout Layout) (*drafts, arrangement, *Unmet) {
-	for {
-		plans, unmet := s.planAll(devices)
-		if unmet != nil {
-			return nil, arrangement{}, unmet
-		}
-		drafts := s.draft(plans, layout)
-		best, without, ok := drafts.best()
-		if ok {
-			return drafts, best, nil
-		}
-		c := &plans[without]
-		if !c.need.chassis {
-			return nil, arrangement{}, s.unmet(c, drafts.tallies[without])
-		}
-		s.cabled[c.device.ID] = true
-	}
-}
-
-// shownAlternatives is how many of the layouts turned down are reported.
-const shownAlternatives = 2
-
 // compose writes an arrangement down: circuits in the order of the devices, a
 // trunk before its branches.
-func (s *solver) compose(d *drafts, a arrangement) (*Design, *Unmet) {
+func (s *solver) compose(d decision) (*Design, *Unmet) {
+	a := d.best
 	out := &Design{Layout: layoutOf(a, len(d.plans)), Crowded: a.crowded}
 	fed := fedByTrunk(a.trunks, len(d.plans))
 	for i := range d.plans {
@@ -138,10 +109,13 @@ func (s *solver) compose(d *drafts, a arrangement) (*Design, *Unmet) {
 			}
 		}
 	}
+	if d.straps != nil {
+		out.Straps = &d.straps.circuit
+	}
 	if unmet := s.planLeads(d.plans, out); unmet != nil {
 		return nil, unmet
 	}
-	s.operate(d, a, out)
+	s.operate(d.drafts, a, out)
 	s.finish(d.plans, out)
 	return out, nil
 }
@@ -222,9 +196,9 @@ func grouped(d Device) Device {
 	return d
 }
 
-// bodyReturns decides which circuits return over the body. The sum of all added
-// body returns stays within the limit; the smallest go first, so that the fewest
-// need a return cable.
+// bodyReturns decides which circuits return over the body. Without heavier straps
+// the sum of all added body returns stays within the limit; the smallest go first, so
+// that the fewest need a return cable.
 func (s *solver) bodyReturns(plans []circuitPlan) map[string]bool {
 	order := make([]*circuitPlan, 0, len(plans))
 	for i := range plans {
@@ -240,7 +214,8 @@ func (s *solver) bodyReturns(plans []circuitPlan) map[string]bool {
 	})
 	out, sum := map[string]bool{}, quantity.Amps(0)
 	for _, c := range order {
-		if sum += c.need.peak; sum > s.cat.Shop.Defaults.ChassisMax {
+		if sum += c.need.peak; sum > s.cat.Shop.Defaults.ChassisMax && !s.strapped {
+			s.limited = true
 			break
 		}
 		out[c.device.ID] = true

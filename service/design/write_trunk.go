@@ -18,7 +18,7 @@ func trunkID(g *group) string {
 // writeTrunk turns a trunk choice into its circuit, its blocks and its branches.
 func (s *solver) writeTrunk(t *trunkChoice, plans []circuitPlan) ([]Circuit, []BlockUse) {
 	g, n := t.group, &t.need
-	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, FedFrom: g.battery.ID, Zone: g.zone.ID, Routes: n.feed.routes, Load: n.load, Peak: n.peak,
+	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, FedFrom: g.battery.ID, Zone: g.zone.ID, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
 		Protection: s.writeMain(t), Runs: s.writeTrunkRuns(t), Running: t.check(n.source.Running, t.drop.feed+t.drop.back, n.totalLimit)}
 	out.Reasons = []electrical.Reason{electrical.Because("trunk.load", "", electrical.Num("current_a", n.load, electrical.UnitA), electrical.Num("branches", len(t.branches), electrical.UnitCount))}
 	if w, ok := s.mountWork(&circuitPlan{battery: g.battery, zone: g.zone}, t.main.fuse.Family); ok {

@@ -15,7 +15,7 @@ import (
 // dead, mount, run cable, make the ends, fit, label and test.
 var taskOrder = []catalog.Task{
 	catalog.TaskAccess, catalog.TaskBattery,
-	catalog.TaskBladeHolder, catalog.TaskBoltHolder, catalog.TaskBlockBase, catalog.TaskBlockWay, catalog.TaskGroundPoint, catalog.TaskRelay, catalog.TaskSwitch,
+	catalog.TaskBladeHolder, catalog.TaskBoltHolder, catalog.TaskBlockBase, catalog.TaskBlockWay, catalog.TaskGroundPoint, catalog.TaskStrap, catalog.TaskRelay, catalog.TaskSwitch,
 	catalog.TaskPass, catalog.TaskPull, catalog.TaskLoom,
 	catalog.TaskCrimpEnd, catalog.TaskSolderAdd, catalog.TaskSplice, catalog.TaskFerrule, catalog.TaskPushOn,
 	catalog.TaskFitDevice,

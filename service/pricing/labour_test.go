@@ -79,7 +79,7 @@ func TestLabourStandsInTheOrderOfTheWork(t *testing.T) {
 	for _, l := range price(t, plainShop(), &design.Design{Work: work}, pricing.Terms{}).Lines {
 		got = append(got, l.Operation)
 	}
-	require.Equal(t, []string{"access", "another_access", "battery", "blade_holder", "bolt_holder", "block_base", "block_way", "ground_point", "relay", "switch",
+	require.Equal(t, []string{"access", "another_access", "battery", "blade_holder", "bolt_holder", "block_base", "block_way", "ground_point", "ground_strap", "relay", "switch",
 		"bulkhead_pass", "pull_cable", "loom", "crimp_end", "solder_add", "solder_splice", "ferrule", "push_on", "fit_device", "label", "test_circuit", "test_system",
 		"added later"}, got)
 }

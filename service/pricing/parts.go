@@ -40,8 +40,8 @@ func (q *quoter) parts(d *design.Design) error {
 	return q.wholePacks()
 }
 
-// circuitsOf gives the circuits of a design and then its leads, which are priced
-// like circuits.
+// circuitsOf gives the circuits of a design, then its leads and ground straps, which
+// are priced like circuits.
 func circuitsOf(d *design.Design) []*design.Circuit {
 	out := make([]*design.Circuit, 0, len(d.Circuits)+len(d.Leads))
 	for i := range d.Circuits {
@@ -49,6 +49,9 @@ func circuitsOf(d *design.Design) []*design.Circuit {
 	}
 	for i := range d.Leads {
 		out = append(out, &d.Leads[i].Circuit)
+	}
+	if d.Straps != nil {
+		out = append(out, d.Straps)
 	}
 	return out
 }

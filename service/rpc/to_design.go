@@ -38,7 +38,7 @@ func (p prose) trunk(c *design.Circuit, n names) string {
 func (p prose) point(at design.Point, n names) string {
 	name := at.ID
 	switch at.Kind {
-	case design.AtChassis, design.AtBlock, design.AtBus, design.AtSpeaker, design.AtControls, design.AtSwitch:
+	case design.AtChassis, design.AtEngine, design.AtBlock, design.AtBus, design.AtSpeaker, design.AtControls, design.AtSwitch:
 		name = n["zone/"+at.ID]
 	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder, design.AtFarFuse, design.AtRelay, design.AtRelayCoil, design.AtDeviceTrigger, design.AtDeviceSpeaker:
 		name = n["device/"+at.ID]
@@ -54,6 +54,9 @@ func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb
 	}
 	for i := range d.Leads {
 		out.Leads = append(out.Leads, p.lead(&d.Leads[i], n))
+	}
+	if d.Straps != nil {
+		out.GroundStraps = p.straps(d.Straps, n)
 	}
 	for _, b := range d.Blocks {
 		out.Blocks = append(out.Blocks, &pb.Block{Id: b.ID, Zone: b.Zone, Sku: b.Part.SKU, FedBy: b.FedBy, WaysUsed: int32(b.Ways)})
@@ -91,6 +94,14 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 			one.EngineOffV = proto.Float64(float64(node.EngineOff))
 		}
 		out.Nodes = append(out.Nodes, one)
+	}
+	return out
+}
+
+func (p prose) straps(c *design.Circuit, n names) *pb.GroundStraps {
+	out := &pb.GroundStraps{Id: c.ID, CurrentA: float64(c.Peak), Reasons: p.reasons(c.Reasons)}
+	for i := range c.Runs {
+		out.Runs = append(out.Runs, p.run(&c.Runs[i], n))
 	}
 	return out
 }

@@ -324,8 +324,11 @@ type Design struct {
 	RulesVersion string `protobuf:"bytes,10,opt,name=rules_version,json=rulesVersion,proto3" json:"rules_version,omitempty"`
 	// Output only. Revision of the catalog that the parts are from.
 	CatalogRevision string `protobuf:"bytes,11,opt,name=catalog_revision,json=catalogRevision,proto3" json:"catalog_revision,omitempty"`
-	unknownFields   protoimpl.UnknownFields
-	sizeCache       protoimpl.SizeCache
+	// Output only. Straps that let the body carry all that returns over it. Not set
+	// where it does without.
+	GroundStraps  *GroundStraps `protobuf:"bytes,12,opt,name=ground_straps,json=groundStraps,proto3" json:"ground_straps,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
 }
 
 func (x *Design) Reset() {
@@ -435,6 +438,86 @@ func (x *Design) GetCatalogRevision() string {
 	return ""
 }
 
+func (x *Design) GetGroundStraps() *GroundStraps {
+	if x != nil {
+		return x.GroundStraps
+	}
+	return nil
+}
+
+// Ground straps beside the vehicle's own: from battery and engine to the body.
+type GroundStraps struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Id that their lines of a quote are under.
+	Id string `protobuf:"bytes,1,opt,name=id,proto3" json:"id,omitempty"`
+	// Output only. Current in A that all returns add to the body.
+	CurrentA float64 `protobuf:"fixed64,2,opt,name=current_a,json=currentA,proto3" json:"current_a,omitempty"`
+	// Output only. One run for each strap.
+	Runs []*Run `protobuf:"bytes,3,rep,name=runs,proto3" json:"runs,omitempty"`
+	// Output only. Why they are there.
+	Reasons       []*Reason `protobuf:"bytes,4,rep,name=reasons,proto3" json:"reasons,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *GroundStraps) Reset() {
+	*x = GroundStraps{}
+	mi := &file_lugbook_v1_design_proto_msgTypes[1]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *GroundStraps) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*GroundStraps) ProtoMessage() {}
+
+func (x *GroundStraps) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_proto_msgTypes[1]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use GroundStraps.ProtoReflect.Descriptor instead.
+func (*GroundStraps) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{1}
+}
+
+func (x *GroundStraps) GetId() string {
+	if x != nil {
+		return x.Id
+	}
+	return ""
+}
+
+func (x *GroundStraps) GetCurrentA() float64 {
+	if x != nil {
+		return x.CurrentA
+	}
+	return 0
+}
+
+func (x *GroundStraps) GetRuns() []*Run {
+	if x != nil {
+		return x.Runs
+	}
+	return nil
+}
+
+func (x *GroundStraps) GetReasons() []*Reason {
+	if x != nil {
+		return x.Reasons
+	}
+	return nil
+}
+
 // Source, overcurrent device, feed, device, return, source. A trunk is a circuit
 // too: its device_ids are all that it feeds, and its branches name it in fed_from.
 type Circuit struct {
@@ -446,7 +529,7 @@ type Circuit struct {
 	// Output only. Current in A that fuse and conductors are rated for: the
 	// equivalent continuous current.
 	LoadA float64 `protobuf:"fixed64,3,opt,name=load_a,json=loadA,proto3" json:"load_a,omitempty"`
-	// Output only. Highest current in A, starting surge included.
+	// Output only. Highest current in A while it runs, without the starting surge.
 	PeakA float64 `protobuf:"fixed64,4,opt,name=peak_a,json=peakA,proto3" json:"peak_a,omitempty"`
 	// Output only. The overcurrent device at the source.
 	Protection *OvercurrentDevice `protobuf:"bytes,5,opt,name=protection,proto3" json:"protection,omitempty"`
@@ -481,7 +564,7 @@ type Circuit struct {
 
 func (x *Circuit) Reset() {
 	*x = Circuit{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[1]
+	mi := &file_lugbook_v1_design_proto_msgTypes[2]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -493,7 +576,7 @@ func (x *Circuit) String() string {
 func (*Circuit) ProtoMessage() {}
 
 func (x *Circuit) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[1]
+	mi := &file_lugbook_v1_design_proto_msgTypes[2]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -506,7 +589,7 @@ func (x *Circuit) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Circuit.ProtoReflect.Descriptor instead.
 func (*Circuit) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{1}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{2}
 }
 
 func (x *Circuit) GetId() string {
@@ -665,7 +748,7 @@ type Run struct {
 
 func (x *Run) Reset() {
 	*x = Run{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[2]
+	mi := &file_lugbook_v1_design_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -677,7 +760,7 @@ func (x *Run) String() string {
 func (*Run) ProtoMessage() {}
 
 func (x *Run) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[2]
+	mi := &file_lugbook_v1_design_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -690,7 +773,7 @@ func (x *Run) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Run.ProtoReflect.Descriptor instead.
 func (*Run) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{2}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Run) GetId() string {
@@ -850,7 +933,7 @@ type End struct {
 
 func (x *End) Reset() {
 	*x = End{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[3]
+	mi := &file_lugbook_v1_design_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -862,7 +945,7 @@ func (x *End) String() string {
 func (*End) ProtoMessage() {}
 
 func (x *End) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[3]
+	mi := &file_lugbook_v1_design_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -875,7 +958,7 @@ func (x *End) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use End.ProtoReflect.Descriptor instead.
 func (*End) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{3}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *End) GetLanding() *Landing {
@@ -1010,7 +1093,7 @@ type OvercurrentDevice struct {
 
 func (x *OvercurrentDevice) Reset() {
 	*x = OvercurrentDevice{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[4]
+	mi := &file_lugbook_v1_design_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1022,7 +1105,7 @@ func (x *OvercurrentDevice) String() string {
 func (*OvercurrentDevice) ProtoMessage() {}
 
 func (x *OvercurrentDevice) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[4]
+	mi := &file_lugbook_v1_design_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1035,7 +1118,7 @@ func (x *OvercurrentDevice) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use OvercurrentDevice.ProtoReflect.Descriptor instead.
 func (*OvercurrentDevice) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{4}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *OvercurrentDevice) GetFamily() FuseFamily {
@@ -1142,7 +1225,7 @@ type VoltageCheck struct {
 
 func (x *VoltageCheck) Reset() {
 	*x = VoltageCheck{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[5]
+	mi := &file_lugbook_v1_design_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1154,7 +1237,7 @@ func (x *VoltageCheck) String() string {
 func (*VoltageCheck) ProtoMessage() {}
 
 func (x *VoltageCheck) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[5]
+	mi := &file_lugbook_v1_design_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1167,7 +1250,7 @@ func (x *VoltageCheck) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use VoltageCheck.ProtoReflect.Descriptor instead.
 func (*VoltageCheck) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{5}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *VoltageCheck) GetSourceV() float64 {
@@ -1245,7 +1328,7 @@ type ShortCircuitCheck struct {
 
 func (x *ShortCircuitCheck) Reset() {
 	*x = ShortCircuitCheck{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[6]
+	mi := &file_lugbook_v1_design_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1257,7 +1340,7 @@ func (x *ShortCircuitCheck) String() string {
 func (*ShortCircuitCheck) ProtoMessage() {}
 
 func (x *ShortCircuitCheck) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[6]
+	mi := &file_lugbook_v1_design_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1270,7 +1353,7 @@ func (x *ShortCircuitCheck) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ShortCircuitCheck.ProtoReflect.Descriptor instead.
 func (*ShortCircuitCheck) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{6}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *ShortCircuitCheck) GetFarEndA() float64 {
@@ -1317,7 +1400,7 @@ type Selectivity struct {
 
 func (x *Selectivity) Reset() {
 	*x = Selectivity{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[7]
+	mi := &file_lugbook_v1_design_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1329,7 +1412,7 @@ func (x *Selectivity) String() string {
 func (*Selectivity) ProtoMessage() {}
 
 func (x *Selectivity) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[7]
+	mi := &file_lugbook_v1_design_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1342,7 +1425,7 @@ func (x *Selectivity) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Selectivity.ProtoReflect.Descriptor instead.
 func (*Selectivity) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{7}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Selectivity) GetUpToA() float64 {
@@ -1383,7 +1466,7 @@ type Relay struct {
 
 func (x *Relay) Reset() {
 	*x = Relay{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[8]
+	mi := &file_lugbook_v1_design_proto_msgTypes[9]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1395,7 +1478,7 @@ func (x *Relay) String() string {
 func (*Relay) ProtoMessage() {}
 
 func (x *Relay) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[8]
+	mi := &file_lugbook_v1_design_proto_msgTypes[9]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1408,7 +1491,7 @@ func (x *Relay) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Relay.ProtoReflect.Descriptor instead.
 func (*Relay) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{8}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{9}
 }
 
 func (x *Relay) GetSku() string {
@@ -1458,7 +1541,7 @@ type Block struct {
 
 func (x *Block) Reset() {
 	*x = Block{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[9]
+	mi := &file_lugbook_v1_design_proto_msgTypes[10]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1470,7 +1553,7 @@ func (x *Block) String() string {
 func (*Block) ProtoMessage() {}
 
 func (x *Block) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[9]
+	mi := &file_lugbook_v1_design_proto_msgTypes[10]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1483,7 +1566,7 @@ func (x *Block) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Block.ProtoReflect.Descriptor instead.
 func (*Block) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{9}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{10}
 }
 
 func (x *Block) GetId() string {
@@ -1557,7 +1640,7 @@ type LeadPlan struct {
 
 func (x *LeadPlan) Reset() {
 	*x = LeadPlan{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[10]
+	mi := &file_lugbook_v1_design_proto_msgTypes[11]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1569,7 +1652,7 @@ func (x *LeadPlan) String() string {
 func (*LeadPlan) ProtoMessage() {}
 
 func (x *LeadPlan) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[10]
+	mi := &file_lugbook_v1_design_proto_msgTypes[11]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1582,7 +1665,7 @@ func (x *LeadPlan) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LeadPlan.ProtoReflect.Descriptor instead.
 func (*LeadPlan) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{10}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{11}
 }
 
 func (x *LeadPlan) GetId() string {
@@ -1695,7 +1778,7 @@ type LayoutAlternative struct {
 
 func (x *LayoutAlternative) Reset() {
 	*x = LayoutAlternative{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[11]
+	mi := &file_lugbook_v1_design_proto_msgTypes[12]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1707,7 +1790,7 @@ func (x *LayoutAlternative) String() string {
 func (*LayoutAlternative) ProtoMessage() {}
 
 func (x *LayoutAlternative) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[11]
+	mi := &file_lugbook_v1_design_proto_msgTypes[12]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1720,7 +1803,7 @@ func (x *LayoutAlternative) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use LayoutAlternative.ProtoReflect.Descriptor instead.
 func (*LayoutAlternative) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{11}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{12}
 }
 
 func (x *LayoutAlternative) GetLabel() string {
@@ -1776,7 +1859,7 @@ type Conflict struct {
 
 func (x *Conflict) Reset() {
 	*x = Conflict{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[12]
+	mi := &file_lugbook_v1_design_proto_msgTypes[13]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1788,7 +1871,7 @@ func (x *Conflict) String() string {
 func (*Conflict) ProtoMessage() {}
 
 func (x *Conflict) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[12]
+	mi := &file_lugbook_v1_design_proto_msgTypes[13]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1801,7 +1884,7 @@ func (x *Conflict) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Conflict.ProtoReflect.Descriptor instead.
 func (*Conflict) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{12}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{13}
 }
 
 func (x *Conflict) GetDeviceId() string {
@@ -1850,7 +1933,7 @@ type Advice struct {
 
 func (x *Advice) Reset() {
 	*x = Advice{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[13]
+	mi := &file_lugbook_v1_design_proto_msgTypes[14]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1862,7 +1945,7 @@ func (x *Advice) String() string {
 func (*Advice) ProtoMessage() {}
 
 func (x *Advice) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[13]
+	mi := &file_lugbook_v1_design_proto_msgTypes[14]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1875,7 +1958,7 @@ func (x *Advice) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Advice.ProtoReflect.Descriptor instead.
 func (*Advice) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{13}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{14}
 }
 
 func (x *Advice) GetCode() string {
@@ -1928,7 +2011,7 @@ type ChargingBalance struct {
 
 func (x *ChargingBalance) Reset() {
 	*x = ChargingBalance{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[14]
+	mi := &file_lugbook_v1_design_proto_msgTypes[15]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1940,7 +2023,7 @@ func (x *ChargingBalance) String() string {
 func (*ChargingBalance) ProtoMessage() {}
 
 func (x *ChargingBalance) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[14]
+	mi := &file_lugbook_v1_design_proto_msgTypes[15]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1953,7 +2036,7 @@ func (x *ChargingBalance) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use ChargingBalance.ProtoReflect.Descriptor instead.
 func (*ChargingBalance) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{14}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{15}
 }
 
 func (x *ChargingBalance) GetIdleSurplusA() float64 {
@@ -2016,7 +2099,7 @@ type NodeVolts struct {
 
 func (x *NodeVolts) Reset() {
 	*x = NodeVolts{}
-	mi := &file_lugbook_v1_design_proto_msgTypes[15]
+	mi := &file_lugbook_v1_design_proto_msgTypes[16]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -2028,7 +2111,7 @@ func (x *NodeVolts) String() string {
 func (*NodeVolts) ProtoMessage() {}
 
 func (x *NodeVolts) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_design_proto_msgTypes[15]
+	mi := &file_lugbook_v1_design_proto_msgTypes[16]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -2041,7 +2124,7 @@ func (x *NodeVolts) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use NodeVolts.ProtoReflect.Descriptor instead.
 func (*NodeVolts) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{15}
+	return file_lugbook_v1_design_proto_rawDescGZIP(), []int{16}
 }
 
 func (x *NodeVolts) GetAt() string {
@@ -2077,7 +2160,7 @@ var File_lugbook_v1_design_proto protoreflect.FileDescriptor
 const file_lugbook_v1_design_proto_rawDesc = "" +
 	"\n" +
 	"\x17lugbook/v1/design.proto\x12\n" +
-	"lugbook.v1\x1a\x16lugbook/v1/money.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x17lugbook/v1/system.proto\x1a\x18lugbook/v1/vehicle.proto\"\xa3\x04\n" +
+	"lugbook.v1\x1a\x16lugbook/v1/money.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x17lugbook/v1/system.proto\x1a\x18lugbook/v1/vehicle.proto\"\xe2\x04\n" +
 	"\x06Design\x12/\n" +
 	"\bcircuits\x18\x01 \x03(\v2\x13.lugbook.v1.CircuitR\bcircuits\x12)\n" +
 	"\x06blocks\x18\x02 \x03(\v2\x11.lugbook.v1.BlockR\x06blocks\x12*\n" +
@@ -2090,7 +2173,13 @@ const file_lugbook_v1_design_proto_rawDesc = "" +
 	"\fsafety_notes\x18\t \x03(\v2\x16.lugbook.v1.SafetyNoteR\vsafetyNotes\x12#\n" +
 	"\rrules_version\x18\n" +
 	" \x01(\tR\frulesVersion\x12)\n" +
-	"\x10catalog_revision\x18\v \x01(\tR\x0fcatalogRevision\"\xb1\x05\n" +
+	"\x10catalog_revision\x18\v \x01(\tR\x0fcatalogRevision\x12=\n" +
+	"\rground_straps\x18\f \x01(\v2\x18.lugbook.v1.GroundStrapsR\fgroundStraps\"\x8e\x01\n" +
+	"\fGroundStraps\x12\x0e\n" +
+	"\x02id\x18\x01 \x01(\tR\x02id\x12\x1b\n" +
+	"\tcurrent_a\x18\x02 \x01(\x01R\bcurrentA\x12#\n" +
+	"\x04runs\x18\x03 \x03(\v2\x0f.lugbook.v1.RunR\x04runs\x12,\n" +
+	"\areasons\x18\x04 \x03(\v2\x12.lugbook.v1.ReasonR\areasons\"\xb1\x05\n" +
 	"\aCircuit\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x1d\n" +
 	"\n" +
@@ -2296,80 +2385,84 @@ func file_lugbook_v1_design_proto_rawDescGZIP() []byte {
 }
 
 var file_lugbook_v1_design_proto_enumTypes = make([]protoimpl.EnumInfo, 4)
-var file_lugbook_v1_design_proto_msgTypes = make([]protoimpl.MessageInfo, 16)
+var file_lugbook_v1_design_proto_msgTypes = make([]protoimpl.MessageInfo, 17)
 var file_lugbook_v1_design_proto_goTypes = []any{
 	(Layout)(0),               // 0: lugbook.v1.Layout
 	(Polarity)(0),             // 1: lugbook.v1.Polarity
 	(TerminationMethod)(0),    // 2: lugbook.v1.TerminationMethod
 	(FuseFamily)(0),           // 3: lugbook.v1.FuseFamily
 	(*Design)(nil),            // 4: lugbook.v1.Design
-	(*Circuit)(nil),           // 5: lugbook.v1.Circuit
-	(*Run)(nil),               // 6: lugbook.v1.Run
-	(*End)(nil),               // 7: lugbook.v1.End
-	(*OvercurrentDevice)(nil), // 8: lugbook.v1.OvercurrentDevice
-	(*VoltageCheck)(nil),      // 9: lugbook.v1.VoltageCheck
-	(*ShortCircuitCheck)(nil), // 10: lugbook.v1.ShortCircuitCheck
-	(*Selectivity)(nil),       // 11: lugbook.v1.Selectivity
-	(*Relay)(nil),             // 12: lugbook.v1.Relay
-	(*Block)(nil),             // 13: lugbook.v1.Block
-	(*LeadPlan)(nil),          // 14: lugbook.v1.LeadPlan
-	(*LayoutAlternative)(nil), // 15: lugbook.v1.LayoutAlternative
-	(*Conflict)(nil),          // 16: lugbook.v1.Conflict
-	(*Advice)(nil),            // 17: lugbook.v1.Advice
-	(*ChargingBalance)(nil),   // 18: lugbook.v1.ChargingBalance
-	(*NodeVolts)(nil),         // 19: lugbook.v1.NodeVolts
-	(*SafetyNote)(nil),        // 20: lugbook.v1.SafetyNote
-	(*Reason)(nil),            // 21: lugbook.v1.Reason
-	(*Conductor)(nil),         // 22: lugbook.v1.Conductor
-	(Environment)(0),          // 23: lugbook.v1.Environment
-	(*Landing)(nil),           // 24: lugbook.v1.Landing
-	(LeadKind)(0),             // 25: lugbook.v1.LeadKind
-	(*Money)(nil),             // 26: lugbook.v1.Money
-	(*Figure)(nil),            // 27: lugbook.v1.Figure
+	(*GroundStraps)(nil),      // 5: lugbook.v1.GroundStraps
+	(*Circuit)(nil),           // 6: lugbook.v1.Circuit
+	(*Run)(nil),               // 7: lugbook.v1.Run
+	(*End)(nil),               // 8: lugbook.v1.End
+	(*OvercurrentDevice)(nil), // 9: lugbook.v1.OvercurrentDevice
+	(*VoltageCheck)(nil),      // 10: lugbook.v1.VoltageCheck
+	(*ShortCircuitCheck)(nil), // 11: lugbook.v1.ShortCircuitCheck
+	(*Selectivity)(nil),       // 12: lugbook.v1.Selectivity
+	(*Relay)(nil),             // 13: lugbook.v1.Relay
+	(*Block)(nil),             // 14: lugbook.v1.Block
+	(*LeadPlan)(nil),          // 15: lugbook.v1.LeadPlan
+	(*LayoutAlternative)(nil), // 16: lugbook.v1.LayoutAlternative
+	(*Conflict)(nil),          // 17: lugbook.v1.Conflict
+	(*Advice)(nil),            // 18: lugbook.v1.Advice
+	(*ChargingBalance)(nil),   // 19: lugbook.v1.ChargingBalance
+	(*NodeVolts)(nil),         // 20: lugbook.v1.NodeVolts
+	(*SafetyNote)(nil),        // 21: lugbook.v1.SafetyNote
+	(*Reason)(nil),            // 22: lugbook.v1.Reason
+	(*Conductor)(nil),         // 23: lugbook.v1.Conductor
+	(Environment)(0),          // 24: lugbook.v1.Environment
+	(*Landing)(nil),           // 25: lugbook.v1.Landing
+	(LeadKind)(0),             // 26: lugbook.v1.LeadKind
+	(*Money)(nil),             // 27: lugbook.v1.Money
+	(*Figure)(nil),            // 28: lugbook.v1.Figure
 }
 var file_lugbook_v1_design_proto_depIdxs = []int32{
-	5,  // 0: lugbook.v1.Design.circuits:type_name -> lugbook.v1.Circuit
-	13, // 1: lugbook.v1.Design.blocks:type_name -> lugbook.v1.Block
-	14, // 2: lugbook.v1.Design.leads:type_name -> lugbook.v1.LeadPlan
+	6,  // 0: lugbook.v1.Design.circuits:type_name -> lugbook.v1.Circuit
+	14, // 1: lugbook.v1.Design.blocks:type_name -> lugbook.v1.Block
+	15, // 2: lugbook.v1.Design.leads:type_name -> lugbook.v1.LeadPlan
 	0,  // 3: lugbook.v1.Design.layout:type_name -> lugbook.v1.Layout
-	15, // 4: lugbook.v1.Design.alternatives:type_name -> lugbook.v1.LayoutAlternative
-	18, // 5: lugbook.v1.Design.charging:type_name -> lugbook.v1.ChargingBalance
-	16, // 6: lugbook.v1.Design.conflicts:type_name -> lugbook.v1.Conflict
-	17, // 7: lugbook.v1.Design.advice:type_name -> lugbook.v1.Advice
-	20, // 8: lugbook.v1.Design.safety_notes:type_name -> lugbook.v1.SafetyNote
-	8,  // 9: lugbook.v1.Circuit.protection:type_name -> lugbook.v1.OvercurrentDevice
-	8,  // 10: lugbook.v1.Circuit.far_protection:type_name -> lugbook.v1.OvercurrentDevice
-	6,  // 11: lugbook.v1.Circuit.runs:type_name -> lugbook.v1.Run
-	9,  // 12: lugbook.v1.Circuit.running:type_name -> lugbook.v1.VoltageCheck
-	9,  // 13: lugbook.v1.Circuit.engine_off:type_name -> lugbook.v1.VoltageCheck
-	10, // 14: lugbook.v1.Circuit.short_circuit:type_name -> lugbook.v1.ShortCircuitCheck
-	11, // 15: lugbook.v1.Circuit.selectivity:type_name -> lugbook.v1.Selectivity
-	12, // 16: lugbook.v1.Circuit.relay:type_name -> lugbook.v1.Relay
-	21, // 17: lugbook.v1.Circuit.reasons:type_name -> lugbook.v1.Reason
-	19, // 18: lugbook.v1.Circuit.nodes:type_name -> lugbook.v1.NodeVolts
-	1,  // 19: lugbook.v1.Run.polarity:type_name -> lugbook.v1.Polarity
-	22, // 20: lugbook.v1.Run.conductor:type_name -> lugbook.v1.Conductor
-	7,  // 21: lugbook.v1.Run.ends:type_name -> lugbook.v1.End
-	21, // 22: lugbook.v1.Run.reasons:type_name -> lugbook.v1.Reason
-	23, // 23: lugbook.v1.Run.environment:type_name -> lugbook.v1.Environment
-	24, // 24: lugbook.v1.End.landing:type_name -> lugbook.v1.Landing
-	2,  // 25: lugbook.v1.End.method:type_name -> lugbook.v1.TerminationMethod
-	21, // 26: lugbook.v1.End.reasons:type_name -> lugbook.v1.Reason
-	3,  // 27: lugbook.v1.OvercurrentDevice.family:type_name -> lugbook.v1.FuseFamily
-	21, // 28: lugbook.v1.OvercurrentDevice.reasons:type_name -> lugbook.v1.Reason
-	21, // 29: lugbook.v1.Relay.reasons:type_name -> lugbook.v1.Reason
-	25, // 30: lugbook.v1.LeadPlan.kind:type_name -> lugbook.v1.LeadKind
-	22, // 31: lugbook.v1.LeadPlan.conductor:type_name -> lugbook.v1.Conductor
-	21, // 32: lugbook.v1.LeadPlan.reasons:type_name -> lugbook.v1.Reason
-	26, // 33: lugbook.v1.LayoutAlternative.total_before_tax:type_name -> lugbook.v1.Money
-	27, // 34: lugbook.v1.Conflict.figures:type_name -> lugbook.v1.Figure
-	27, // 35: lugbook.v1.Advice.figures:type_name -> lugbook.v1.Figure
-	21, // 36: lugbook.v1.ChargingBalance.reasons:type_name -> lugbook.v1.Reason
-	37, // [37:37] is the sub-list for method output_type
-	37, // [37:37] is the sub-list for method input_type
-	37, // [37:37] is the sub-list for extension type_name
-	37, // [37:37] is the sub-list for extension extendee
-	0,  // [0:37] is the sub-list for field type_name
+	16, // 4: lugbook.v1.Design.alternatives:type_name -> lugbook.v1.LayoutAlternative
+	19, // 5: lugbook.v1.Design.charging:type_name -> lugbook.v1.ChargingBalance
+	17, // 6: lugbook.v1.Design.conflicts:type_name -> lugbook.v1.Conflict
+	18, // 7: lugbook.v1.Design.advice:type_name -> lugbook.v1.Advice
+	21, // 8: lugbook.v1.Design.safety_notes:type_name -> lugbook.v1.SafetyNote
+	5,  // 9: lugbook.v1.Design.ground_straps:type_name -> lugbook.v1.GroundStraps
+	7,  // 10: lugbook.v1.GroundStraps.runs:type_name -> lugbook.v1.Run
+	22, // 11: lugbook.v1.GroundStraps.reasons:type_name -> lugbook.v1.Reason
+	9,  // 12: lugbook.v1.Circuit.protection:type_name -> lugbook.v1.OvercurrentDevice
+	9,  // 13: lugbook.v1.Circuit.far_protection:type_name -> lugbook.v1.OvercurrentDevice
+	7,  // 14: lugbook.v1.Circuit.runs:type_name -> lugbook.v1.Run
+	10, // 15: lugbook.v1.Circuit.running:type_name -> lugbook.v1.VoltageCheck
+	10, // 16: lugbook.v1.Circuit.engine_off:type_name -> lugbook.v1.VoltageCheck
+	11, // 17: lugbook.v1.Circuit.short_circuit:type_name -> lugbook.v1.ShortCircuitCheck
+	12, // 18: lugbook.v1.Circuit.selectivity:type_name -> lugbook.v1.Selectivity
+	13, // 19: lugbook.v1.Circuit.relay:type_name -> lugbook.v1.Relay
+	22, // 20: lugbook.v1.Circuit.reasons:type_name -> lugbook.v1.Reason
+	20, // 21: lugbook.v1.Circuit.nodes:type_name -> lugbook.v1.NodeVolts
+	1,  // 22: lugbook.v1.Run.polarity:type_name -> lugbook.v1.Polarity
+	23, // 23: lugbook.v1.Run.conductor:type_name -> lugbook.v1.Conductor
+	8,  // 24: lugbook.v1.Run.ends:type_name -> lugbook.v1.End
+	22, // 25: lugbook.v1.Run.reasons:type_name -> lugbook.v1.Reason
+	24, // 26: lugbook.v1.Run.environment:type_name -> lugbook.v1.Environment
+	25, // 27: lugbook.v1.End.landing:type_name -> lugbook.v1.Landing
+	2,  // 28: lugbook.v1.End.method:type_name -> lugbook.v1.TerminationMethod
+	22, // 29: lugbook.v1.End.reasons:type_name -> lugbook.v1.Reason
+	3,  // 30: lugbook.v1.OvercurrentDevice.family:type_name -> lugbook.v1.FuseFamily
+	22, // 31: lugbook.v1.OvercurrentDevice.reasons:type_name -> lugbook.v1.Reason
+	22, // 32: lugbook.v1.Relay.reasons:type_name -> lugbook.v1.Reason
+	26, // 33: lugbook.v1.LeadPlan.kind:type_name -> lugbook.v1.LeadKind
+	23, // 34: lugbook.v1.LeadPlan.conductor:type_name -> lugbook.v1.Conductor
+	22, // 35: lugbook.v1.LeadPlan.reasons:type_name -> lugbook.v1.Reason
+	27, // 36: lugbook.v1.LayoutAlternative.total_before_tax:type_name -> lugbook.v1.Money
+	28, // 37: lugbook.v1.Conflict.figures:type_name -> lugbook.v1.Figure
+	28, // 38: lugbook.v1.Advice.figures:type_name -> lugbook.v1.Figure
+	22, // 39: lugbook.v1.ChargingBalance.reasons:type_name -> lugbook.v1.Reason
+	40, // [40:40] is the sub-list for method output_type
+	40, // [40:40] is the sub-list for method input_type
+	40, // [40:40] is the sub-list for extension type_name
+	40, // [40:40] is the sub-list for extension extendee
+	0,  // [0:40] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_design_proto_init() }
@@ -2381,19 +2474,19 @@ func file_lugbook_v1_design_proto_init() {
 	file_lugbook_v1_quantity_proto_init()
 	file_lugbook_v1_system_proto_init()
 	file_lugbook_v1_vehicle_proto_init()
-	file_lugbook_v1_design_proto_msgTypes[4].OneofWrappers = []any{}
-	file_lugbook_v1_design_proto_msgTypes[6].OneofWrappers = []any{}
+	file_lugbook_v1_design_proto_msgTypes[5].OneofWrappers = []any{}
 	file_lugbook_v1_design_proto_msgTypes[7].OneofWrappers = []any{}
-	file_lugbook_v1_design_proto_msgTypes[10].OneofWrappers = []any{}
-	file_lugbook_v1_design_proto_msgTypes[14].OneofWrappers = []any{}
+	file_lugbook_v1_design_proto_msgTypes[8].OneofWrappers = []any{}
+	file_lugbook_v1_design_proto_msgTypes[11].OneofWrappers = []any{}
 	file_lugbook_v1_design_proto_msgTypes[15].OneofWrappers = []any{}
+	file_lugbook_v1_design_proto_msgTypes[16].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_design_proto_rawDesc), len(file_lugbook_v1_design_proto_rawDesc)),
 			NumEnums:      4,
-			NumMessages:   16,
+			NumMessages:   17,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

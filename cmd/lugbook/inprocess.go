@@ -40,7 +40,7 @@ func startInProcess(folder string, now func() time.Time) (*inProcess, error) {
 		return nil, err
 	}
 	listener := bufconn.Listen(memory)
-	s := &inProcess{server: server.New(server.Config{Catalog: cat, Now: now, Log: slog.New(slog.DiscardHandler)}), done: make(chan error, 1)}
+	s := &inProcess{server: server.New(server.Config{Catalog: cat, Now: now, Log: slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelError}))}), done: make(chan error, 1)}
 	go func() { s.done <- s.server.Serve(listener) }()
 	s.conn, err = grpc.NewClient("passthrough:in-process", grpc.WithTransportCredentials(insecure.NewCredentials()),
 		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return listener.DialContext(ctx) }),

@@ -63,6 +63,7 @@ type outlet struct {
 	*stem
 	battery string
 	hub     bool
+	part    int
 	fed     []int // the job's members, beside the stem's
 	trunks  []stemWay
 }
@@ -101,11 +102,17 @@ func offerFor(j *job) *offer {
 }
 
 // mount adds the blocks that may sit in a zone and feed two or more of some
-// circuits.
+// circuits, or of a part of them.
 func (o *offer) mount(battery string, zone *catalog.Zone, indexes []int, hub bool) {
 	if len(indexes) < 2 {
 		return
 	}
+	for n, part := range o.parts(zone, indexes) {
+		o.mountPart(battery, zone, part, hub, n+1)
+	}
+}
+
+func (o *offer) mountPart(battery string, zone *catalog.Zone, indexes []int, hub bool, part int) {
 	cabled := slices.ContainsFunc(indexes, func(i int) bool { return !o.members[i].chassis })
 	for _, p := range o.panels(zone, cabled) {
 		s, fed := o.stem(zone, indexes, p)
@@ -115,7 +122,7 @@ func (o *offer) mount(battery string, zone *catalog.Zone, indexes []int, hub boo
 		}
 		if trunks := o.stemWays(s); len(trunks) > 0 {
 			numbers := slices.DeleteFunc(slices.Clone(indexes), func(i int) bool { return fed>>i&1 == 0 })
-			o.outlets = append(o.outlets, outlet{s, battery, hub, numbers, trunks})
+			o.outlets = append(o.outlets, outlet{s, battery, hub, part, numbers, trunks})
 		}
 	}
 }
@@ -207,13 +214,14 @@ func (o *offer) data() *mathProgData {
 
 // writeOutlets writes the blocks with their trunks and branches.
 func (o *offer) writeOutlets(d *mathProgData) {
-	var batteries, zones, hubs, costs, drops []string
+	var batteries, zones, parts, hubs, costs, drops []string
 	add := func(to *[]string, format string, args ...any) { *to = append(*to, fmt.Sprintf(format, args...)) }
 	d.set("BLOCKS", numbers(len(o.outlets)))
 	for b := range o.outlets {
 		out := &o.outlets[b]
 		add(&batteries, "%d %s", b, out.battery)
 		add(&zones, "%d %s", b, out.zone.ID)
+		add(&parts, "%d %d", b, out.part)
 		add(&hubs, "%d %d", b, oneIf(out.hub))
 		d.set(fmt.Sprintf("TRUNKS[%d]", b), numbers(len(out.trunks)))
 		for k, trunk := range out.trunks {
@@ -227,6 +235,7 @@ func (o *offer) writeOutlets(d *mathProgData) {
 	}
 	d.param("block_battery", batteries)
 	d.param("block_zone", zones)
+	d.param("part", parts)
 	d.param("hub", hubs)
 	d.param("trunk_cost", costs)
 	d.param("trunk_drop", drops)
@@ -512,7 +521,7 @@ func TestGLPKAgrees(t *testing.T) {
 	if testing.Short() {
 		systems = 6
 	}
-	feasible, trunks, hubs, crowded := 0, 0, 0, 0
+	feasible, trunks, hubs, parts, crowded := 0, 0, 0, 0, 0
 	for n := range systems {
 		random := rand.New(rand.NewPCG(uint64(n), 20260307))
 		cat := wideShop(t, random)
@@ -536,6 +545,7 @@ func TestGLPKAgrees(t *testing.T) {
 		for _, k := range best.trunks {
 			trunks++
 			hubs += oneIf(o.outlets[k[0]].hub)
+			parts += oneIf(o.outlets[k[0]].part > 1)
 		}
 		crowded += min(1, len(best.crowded))
 		if assert.NoError(t, err, "%s: glpsol found what the designer did not", name) {
@@ -543,11 +553,12 @@ func TestGLPKAgrees(t *testing.T) {
 			assert.Equal(t, len(best.crowded) > 0, got.Crowded, name)
 		}
 	}
-	t.Logf("%d systems, %d can be had, with %d trunks, of them %d hubs; %d crowded", systems, feasible, trunks, hubs, crowded)
+	t.Logf("%d systems, %d can be had, with %d trunks, of them %d hubs, %d second parts of a place; %d crowded", systems, feasible, trunks, hubs, parts, crowded)
 	if !testing.Short() {
 		assert.Greater(t, feasible, 20, "enough systems that can be had")
 		assert.Greater(t, trunks-hubs, 4, "enough trunks of a zone")
 		assert.Greater(t, hubs, 8, "enough hubs")
+		assert.Positive(t, parts, "some place is divided into parts")
 		assert.Greater(t, feasible-crowded, 5, "enough systems that need not crowd a post")
 	}
 }

@@ -1,6 +1,7 @@
 package design
 
 import (
+	"cmp"
 	"slices"
 
 	"example.com/lugbook/api/quantity"
@@ -16,6 +17,7 @@ type group struct {
 	zone    *catalog.Zone // where the block would sit
 	members []int         // indexes into the plans, in their order
 	hub     bool
+	part    int // from 1, of those that a place with more circuits than ways is divided into
 }
 
 // fewest circuits that a trunk is considered for: one alone gains nothing.
@@ -73,6 +75,31 @@ func allIn(plans []circuitPlan, members []int, zone string) bool {
 		}
 	}
 	return true
+}
+
+// parts divides a group that has more circuits than the largest block that may sit
+// there has ways: by id, into as few parts as do, of equal size where that is possible.
+func (s *solver) parts(g group, plans []circuitPlan) []group {
+	ways := 0
+	for _, d := range s.distributions(&g, plans) {
+		ways = max(ways, d.block.Ways)
+	}
+	n := len(g.members)
+	if ways < fewest || n <= ways {
+		g.part = 1
+		return []group{g}
+	}
+	byID := slices.Clone(g.members)
+	slices.SortFunc(byID, func(a, b int) int { return cmp.Compare(plans[a].device.ID, plans[b].device.ID) })
+	count := (n + ways - 1) / ways
+	var out []group
+	for members := range slices.Chunk(byID, (n+count-1)/count) {
+		slices.Sort(members)
+		part := g
+		part.members, part.part = members, len(out)+1
+		out = append(out, part)
+	}
+	return out
 }
 
 // byBattery gives the plans of each battery, in the order of their first circuit.

@@ -51,7 +51,8 @@ const mostCombinations = 4096
 
 // arrange gives the ways to feed a battery's circuits, best first: all on feeds of
 // their own, every combination of zones with and without a trunk, and a hub in
-// each zone that can hold one.
+// each zone that can hold one. A place with more circuits than a block has ways has a
+// trunk for each part of them.
 func (s *solver) arrange(d *drafts, members []int, layout Layout) []arrangement {
 	var out []arrangement
 	add := func(trunks []*trunkChoice) {
@@ -65,22 +66,30 @@ func (s *solver) arrange(d *drafts, members []int, layout Layout) []arrangement 
 		return out
 	}
 	groups := zoneGroups(d.plans, members)
-	all := make([][]*trunkChoice, 0, len(groups))
-	for i := range groups {
-		if trunks := s.chooseTrunks(&groups[i], d.plans); len(trunks) > 0 {
-			all = append(all, trunks)
-		}
+	var all [][]*trunkChoice
+	for _, g := range groups {
+		all = append(all, s.trunksOf(g, d.plans)...)
 	}
 	for _, combination := range combinations(all, d.pays) {
 		add(combination)
 	}
-	hubs := s.hubGroups(d.plans, members)
-	for i := range hubs {
-		for _, hub := range s.chooseTrunks(&hubs[i], d.plans) {
-			add([]*trunkChoice{hub})
+	for _, hub := range s.hubGroups(d.plans, members) {
+		for _, combination := range combinations(s.trunksOf(hub, d.plans), d.pays) {
+			add(combination)
 		}
 	}
 	return inOrder(out, layout)
+}
+
+// trunksOf gives the trunks to choose from for every part of a group that has any.
+func (s *solver) trunksOf(g group, plans []circuitPlan) [][]*trunkChoice {
+	var out [][]*trunkChoice
+	for _, part := range s.parts(g, plans) {
+		if trunks := s.chooseTrunks(&part, plans); len(trunks) > 0 {
+			out = append(out, trunks)
+		}
+	}
+	return out
 }
 
 // combinations gives the choices of one trunk or none for each group that are

@@ -1,6 +1,7 @@
 package design_test
 
 import (
+	"fmt"
 	"testing"
 	"time"
 
@@ -125,4 +126,25 @@ func TestAlternativesTellOfEveryPost(t *testing.T) {
 	for _, a := range got.Alternatives {
 		assert.True(t, a.Design.Crowded, outline(a.Design))
 	}
+}
+
+// TestPlaceWithMoreCircuitsThanWays is divided: thirteen circuits in a zone hang on
+// two trunks where the largest block has twelve ways.
+func TestPlaceWithMoreCircuitsThanWays(t *testing.T) {
+	s := design.System{Layout: design.TrunkFeeds}
+	for i := range 13 {
+		d := draws(electrical.Heater, 2)
+		d.ID = fmt.Sprintf("d%02d", i)
+		s.Devices = append(s.Devices, d)
+	}
+	got := made(t, demoShop(t), van(), s)
+	fed := map[string]int{}
+	for _, c := range got.Circuits {
+		if c.Kind == design.TrunkCircuit {
+			fed[c.ID] = len(c.DeviceIDs)
+			assert.Equal(t, fed[c.ID] == 6, c.Part == 2)
+		}
+	}
+	assert.Equal(t, map[string]int{"trunk/main/rear": 7, "trunk/main/rear/2": 6}, fed)
+	assert.Len(t, got.Blocks, 2)
 }

@@ -23,7 +23,8 @@ type arranged struct {
 }
 
 // arrangements lists every way to feed the circuits of a battery: all singly, every
-// zone of two or more with and without any of the trunks it can have, and any hub.
+// zone of two or more with and without any of the trunks it can have, and any hub; a
+// place with more circuits than ways has trunks for parts of them.
 func (j *job) arrangements(members []int) []arranged {
 	singles := map[int]int64{}
 	for _, i := range members {
@@ -70,7 +71,17 @@ func (j *job) arrangements(members []int) []arranged {
 // combine calls add with every set of trunks.
 func (j *job) combine(members []int, add func([]trunked)) {
 	sets := [][]trunked{nil}
-	var hubs []trunked
+	with := func(sets [][]trunked, zone *catalog.Zone, members []int) [][]trunked {
+		for _, part := range j.parts(zone, members) {
+			for _, set := range sets[:len(sets):len(sets)] {
+				for _, t := range j.trunks(zone, part) {
+					sets = append(sets, append(set[:len(set):len(set)], t))
+				}
+			}
+		}
+		return sets
+	}
+	var hubs [][]trunked
 	for i := range j.vehicle.Zones {
 		zone := &j.vehicle.Zones[i]
 		var here []int
@@ -80,21 +91,17 @@ func (j *job) combine(members []int, add func([]trunked)) {
 			}
 		}
 		if len(here) >= 2 {
-			for _, set := range sets[:len(sets):len(sets)] {
-				for _, t := range j.trunks(zone, here) {
-					sets = append(sets, append(set[:len(set):len(set)], t))
-				}
-			}
+			sets = with(sets, zone, here)
 		}
 		if len(members) >= 2 && len(here) < len(members) {
-			hubs = append(hubs, j.trunks(zone, members)...)
+			hubs = append(hubs, with([][]trunked{nil}, zone, members)[1:]...)
 		}
 	}
 	for _, set := range sets {
 		add(set)
 	}
 	for _, hub := range hubs {
-		add([]trunked{hub})
+		add(hub)
 	}
 }
 

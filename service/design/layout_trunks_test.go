@@ -3,6 +3,7 @@ package design_test
 import (
 	"math"
 	"slices"
+	"strings"
 
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
@@ -28,6 +29,30 @@ type stem struct {
 	backPeak, backRest float64
 	cabled             int
 	largest            float64 // rating among the branches
+}
+
+// parts divides circuits that are more than the largest block in a zone has ways: by
+// id into as few parts as do, each but the last of one size.
+func (j *job) parts(zone *catalog.Zone, indexes []int) [][]int {
+	ways := 0
+	for _, p := range j.panels(zone, slices.ContainsFunc(indexes, func(i int) bool { return !j.members[i].chassis })) {
+		ways = max(ways, p.block.Ways)
+	}
+	if ways < 2 || len(indexes) <= ways {
+		return [][]int{indexes}
+	}
+	byID := slices.Clone(indexes)
+	slices.SortFunc(byID, func(a, b int) int { return strings.Compare(j.members[a].device.ID, j.members[b].device.ID) })
+	parts := math.Ceil(float64(len(byID)) / float64(ways))
+	size := int(math.Ceil(float64(len(byID)) / parts))
+	var out [][]int
+	for len(byID) > 0 {
+		n := min(size, len(byID))
+		part := slices.Clone(byID[:n])
+		slices.Sort(part)
+		out, byID = append(out, part), byID[n:]
+	}
+	return out
 }
 
 // trunks gives the cheapest trunk of every panel in a zone that can feed two or

@@ -1,6 +1,8 @@
 package design
 
 import (
+	"fmt"
+
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/electrical"
@@ -9,16 +11,21 @@ import (
 // trunkID names the trunk of a battery into a zone. No id of the input holds a
 // slash, so it is nobody else's.
 func trunkID(g *group) string {
+	kind := "trunk/"
 	if g.hub {
-		return "hub/" + g.battery.ID + "/" + g.zone.ID
+		kind = "hub/"
 	}
-	return "trunk/" + g.battery.ID + "/" + g.zone.ID
+	id := kind + g.battery.ID + "/" + g.zone.ID
+	if g.part > 1 {
+		return fmt.Sprintf("%s/%d", id, g.part)
+	}
+	return id
 }
 
 // writeTrunk turns a trunk choice into its circuit, its blocks and its branches.
 func (s *solver) writeTrunk(t *trunkChoice, plans []circuitPlan) ([]Circuit, []BlockUse) {
 	g, n := t.group, &t.need
-	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, FedFrom: g.battery.ID, Zone: g.zone.ID, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
+	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, FedFrom: g.battery.ID, Zone: g.zone.ID, Part: g.part, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
 		Protection: s.writeMain(t), Runs: s.writeTrunkRuns(t), Running: t.check(n.source.Running, t.drop.feed+t.drop.back, n.totalLimit)}
 	out.Reasons = []electrical.Reason{electrical.Because("trunk.load", "", electrical.Num("current_a", n.load, electrical.UnitA), electrical.Num("branches", len(t.branches), electrical.UnitCount))}
 	if w, ok := s.mountWork(&circuitPlan{battery: g.battery, zone: g.zone}, t.main.fuse.Family); ok {

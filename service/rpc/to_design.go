@@ -31,6 +31,9 @@ func (p prose) namesOf(v *catalog.Vehicle, d *design.Design) names {
 
 // trunk names a trunk by where it leads.
 func (p prose) trunk(c *design.Circuit, n names) string {
+	if c.Part > 1 {
+		return p.Say("circuit.trunk_part", electrical.Name("zone", n["zone/"+c.Zone]), electrical.Num("part", c.Part, electrical.UnitCount))
+	}
 	return p.Say("circuit.trunk", electrical.Name("zone", n["zone/"+c.Zone]))
 }
 

@@ -24,12 +24,15 @@ param single_cost{SINGLES} integer, >= 0;
 # ---- Blocks, trunks and branches --------------------------------------------
 
 # A block is a fused block, with its bus, in a zone: that zone's own, or a hub,
-# which is offered every circuit of its battery.
+# which is offered every circuit of its battery. A place with more circuits than a
+# block has ways is divided into parts, with blocks for each.
 set BLOCKS;
 param block_battery{BLOCKS} symbolic in BATTERIES;
 param block_zone{BLOCKS} symbolic;
+param part{BLOCKS} integer, >= 1;
 param hub{BLOCKS} binary;
-set ZONES{a in BATTERIES} := setof{b in BLOCKS: block_battery[b] = a and not hub[b]} block_zone[b];
+set PLACES{a in BATTERIES, h in 0..1} := setof{b in BLOCKS: block_battery[b] = a and hub[b] = h} (block_zone[b], part[b]);
+set HUB_ZONES{a in BATTERIES} := setof{(z, p) in PLACES[a, 1]} z;
 
 # What the ways of a block can feed, it feeds.
 set FED{BLOCKS} within DEVICES;
@@ -73,6 +76,7 @@ param crowding{BATTERIES} binary, default 1;
 var alone{SINGLES} binary;
 var trunk{b in BLOCKS, TRUNKS[b]} binary;
 var branch{(b, d) in MEMBERS, BRANCHES[b, d]} binary;
+var at_hub{a in BATTERIES, HUB_ZONES[a]} binary;   # the battery has its hub in the zone
 var crowded{BATTERIES} binary;
 
 minimize goal:
@@ -88,12 +92,17 @@ s.t. fed_once{d in DEVICES}:
 s.t. branch_behind_block{(b, d) in MEMBERS}:
     sum{o in BRANCHES[b, d]} branch[b, d, o] = sum{k in TRUNKS[b]} trunk[b, k];
 
-# A zone has one trunk at most, and none of a battery's zones has one beside a hub.
-s.t. one_trunk{a in BATTERIES, z in ZONES[a]}:
-    sum{b in BLOCKS, k in TRUNKS[b]: block_battery[b] = a and (hub[b] or block_zone[b] = z)} trunk[b, k] <= 1;
+# A part of a zone has one trunk at most, and none where the battery has a hub.
+s.t. one_trunk{a in BATTERIES, (z, p) in PLACES[a, 0]}:
+    sum{b in BLOCKS, k in TRUNKS[b]: block_battery[b] = a and not hub[b] and block_zone[b] = z and part[b] = p} trunk[b, k]
+  + sum{h in HUB_ZONES[a]} at_hub[a, h] <= 1;
 
+# A battery has one hub at most, with one trunk for each of its parts.
 s.t. one_hub{a in BATTERIES}:
-    sum{b in BLOCKS, k in TRUNKS[b]: block_battery[b] = a and hub[b]} trunk[b, k] <= 1;
+    sum{h in HUB_ZONES[a]} at_hub[a, h] <= 1;
+
+s.t. hub_part{a in BATTERIES, (z, p) in PLACES[a, 1]}:
+    sum{b in BLOCKS, k in TRUNKS[b]: block_battery[b] = a and hub[b] and block_zone[b] = z and part[b] = p} trunk[b, k] <= at_hub[a, z];
 
 s.t. drop{(b, d) in MEMBERS, l in JUDGED[b, d]}:
     sum{k in TRUNKS[b]} trunk_drop[b, k, cabled[d], l] * trunk[b, k]

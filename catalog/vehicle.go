@@ -17,7 +17,7 @@ type Vehicle struct {
 	Zones        []Zone
 	Routes       []Route
 	Fuel         Fuel
-	Sensor       bool // a current sensor on the battery's negative post
+	Sensor       bool // a current sensor on the negative post of the battery it starts from
 	Body         Body
 	OutboardOnly bool
 }
@@ -36,6 +36,10 @@ type Battery struct {
 	Role         Role
 }
 
+// SensorAt tells that the vehicle's current sensor sits on a battery: on any but one
+// that only feeds the house.
+func (v *Vehicle) SensorAt(b *Battery) bool { return v.Sensor && b.Role != House }
+
 // Role is what a battery is for.
 type Role string
 
@@ -51,7 +55,8 @@ func Roles() []Role { return []Role{Starting, House, Both} }
 
 // Link joins two batteries, or a charging source and a battery.
 type Link struct {
-	ID, From, To string
+	ID, Label    string
+	From, To     string
 	Kind         LinkKind
 	Rated        quantity.Amps
 	EquipmentSKU string // sold with it; empty = none

@@ -131,7 +131,9 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 			unmeasured = append(unmeasured, labelOf(d))
 		}
 		if d.link != "" {
-			links = append(links, d.ID)
+			if d.side != OutputSide { // named once
+				links = append(links, labelOf(d))
+			}
 			continue
 		}
 		if d.Maker.Positive.Kind == "" || d.Maker.Negative.Kind == "" {

@@ -180,3 +180,17 @@ func TestQuantity(t *testing.T) {
 		assert.InDelta(t, 2, float64(got.Circuits[i].Load), 1e-9)
 	}
 }
+
+// TestSensorSitsOnTheStartingBattery: a return to the house battery lands on its own
+// post, one to the battery that starts the engine on the body side of the sensor.
+func TestSensorSitsOnTheStartingBattery(t *testing.T) {
+	v := van()
+	v.Sensor = true
+	v.Batteries = append(v.Batteries, catalog.Battery{ID: "house", Chemistry: electrical.AGM, Capacity: 200, Zone: "rear", Stud: "M8", Count: 1, Role: catalog.House})
+	for battery, want := range map[string]design.PointKind{"main": design.AtSensor, "house": design.AtBatteryNegative} {
+		d := draws(electrical.OtherDevice, 10)
+		d.FedFrom, d.Maker.ReturnToBattery = battery, true
+		runs := made(t, demoShop(t), v, oneDevice(d)).Circuits[0].Runs
+		assert.Equal(t, design.Point{Kind: want, ID: battery}, runs[len(runs)-1].To)
+	}
+}

@@ -75,6 +75,7 @@ type Circuit struct {
 	FedFrom   string   // battery id; a branch: the trunk's id
 	Zone      string   // a trunk: the zone of its block
 	Part      int      // a trunk: which of the zone's, from 1
+	Side      Side     // a DC-DC charger's
 	Routes    []int    // indexes of the vehicle's routes that its cables take
 	// Load is the current that conductor and fuse are rated for; Peak the most
 	// that is drawn at once.

@@ -24,12 +24,13 @@ type drafts struct {
 	singles   []*choice // by plan; nil where none is valid
 	tallies   []*tally
 	batteries [][]arrangement
+	trunked   []bool     // by plan: some trunk can feed it
 	straps    *strapping // nil where the body does as it is
 }
 
 // draft chooses the parts of every single feed and trunk, and arranges them.
 func (s *solver) draft(plans []circuitPlan, layout Layout) *drafts {
-	d := &drafts{plans: plans, singles: make([]*choice, len(plans)), tallies: make([]*tally, len(plans))}
+	d := &drafts{plans: plans, singles: make([]*choice, len(plans)), tallies: make([]*tally, len(plans)), trunked: make([]bool, len(plans))}
 	for i := range plans {
 		c := &plans[i]
 		c.made = c.need
@@ -68,25 +69,32 @@ func (s *solver) arrange(d *drafts, members []int, layout Layout) []arrangement 
 	groups := zoneGroups(d.plans, members)
 	var all [][]*trunkChoice
 	for _, g := range groups {
-		all = append(all, s.trunksOf(g, d.plans)...)
+		all = append(all, s.trunksOf(g, d)...)
 	}
 	for _, combination := range combinations(all, d.pays) {
 		add(combination)
 	}
 	for _, hub := range s.hubGroups(d.plans, members) {
-		for _, combination := range combinations(s.trunksOf(hub, d.plans), d.pays) {
+		for _, combination := range combinations(s.trunksOf(hub, d), d.pays) {
 			add(combination)
 		}
 	}
 	return inOrder(out, layout)
 }
 
-// trunksOf gives the trunks to choose from for every part of a group that has any.
-func (s *solver) trunksOf(g group, plans []circuitPlan) [][]*trunkChoice {
+// trunksOf gives the trunks to choose from for every part of a group that has any,
+// and notes what they can feed.
+func (s *solver) trunksOf(g group, d *drafts) [][]*trunkChoice {
 	var out [][]*trunkChoice
-	for _, part := range s.parts(g, plans) {
-		if trunks := s.chooseTrunks(&part, plans); len(trunks) > 0 {
+	for _, part := range s.parts(g, d.plans) {
+		trunks := s.chooseTrunks(&part, d.plans)
+		if len(trunks) > 0 {
 			out = append(out, trunks)
+		}
+		for _, t := range trunks {
+			for _, b := range t.branches {
+				d.trunked[b.index] = true
+			}
 		}
 	}
 	return out
@@ -151,10 +159,11 @@ func (s *solver) crowded(d *drafts, members []int, trunks []*trunkChoice) bool {
 			minus++
 		}
 	}
-	if s.strapped && overBody(fedFrom(d.plans, d.plans[members[0]].battery)) > 0 {
+	battery := d.plans[members[0]].battery
+	if s.strapped && overBody(fedFrom(d.plans, battery)) > 0 {
 		minus++
 	}
-	if s.vehicle.Sensor {
+	if s.vehicle.SensorAt(battery) {
 		minus = 0 // the returns land on the body side of the sensor, not on the post
 	}
 	return max(plus, minus) > termination.StudLimit(s.vehicle.Category)
@@ -236,7 +245,8 @@ func fedByTrunk(trunks []*trunkChoice, plans int) []bool {
 }
 
 // best gives the cheapest arrangement of the whole system; false, with the plan
-// that stands in the way, where a battery has none.
+// that stands in the way, where a battery has none: one that nothing can feed, else
+// one that a feed of its own cannot.
 func (d *drafts) best() (arrangement, int, bool) {
 	var out arrangement
 	for _, ways := range d.batteries {
@@ -248,12 +258,17 @@ func (d *drafts) best() (arrangement, int, bool) {
 		out.crowded = out.crowded || ways[0].crowded
 	}
 	fed := fedByTrunk(out.trunks, len(d.plans))
+	stuck := -1
 	for i := range d.plans {
-		if !fed[i] && d.singles[i] == nil {
+		switch {
+		case fed[i] || d.singles[i] != nil:
+		case !d.trunked[i]:
 			return out, i, false
+		case stuck < 0:
+			stuck = i
 		}
 	}
-	return out, 0, true
+	return out, max(stuck, 0), stuck < 0
 }
 
 // others gives the arrangements of the whole system that differ from the best at

@@ -13,18 +13,31 @@ import (
 // (common practice, no source).
 const converterInput quantity.Amps = 1.2
 
-// inputSide and outputSide tell the two circuits of a DC-DC charger apart.
+// inputSide and outputSide tell the ids of the two circuits of a DC-DC charger apart.
 const inputSide, outputSide = "-in", "-out"
+
+// Side tells which circuit of a DC-DC charger it is.
+type Side string
+
+// The sides; none elsewhere.
+const (
+	InputSide  Side = "input"
+	OutputSide Side = "output"
+)
 
 // linkDevices turns the links that a job installs into circuits. A charging source
 // is fed from, that is fused at, the battery it charges; a DC-DC charger stands in
 // the zone of that battery and has a feed from each side; a split relay or a
 // parallel connection is one feed with a fuse at both ends.
-func linkDevices(v *catalog.Vehicle, links []catalog.Link) []Device {
+func linkDevices(v *catalog.Vehicle, links []catalog.Link, cat *catalog.Catalog) []Device {
 	off := false
 	var out []Device
 	add := func(l *catalog.Link, id, from, zone string, current quantity.Amps) *Device {
-		out = append(out, Device{ID: id, Label: id, Kind: electrical.Charger, Zone: zone, FedFrom: from, Load: electrical.Load{Current: current}, UsedEngineOff: &off, link: l.Kind})
+		label := l.Label
+		if label == "" {
+			label = l.ID
+		}
+		out = append(out, Device{ID: id, Label: label, Kind: electrical.Charger, Zone: zone, FedFrom: from, Load: electrical.Load{Current: current}, UsedEngineOff: &off, link: l.Kind})
 		return &out[len(out)-1]
 	}
 	for i := range links {
@@ -33,8 +46,12 @@ func linkDevices(v *catalog.Vehicle, links []catalog.Link) []Device {
 		switch l.Kind {
 		case catalog.DCDCCharger:
 			in := add(l, l.ID+inputSide, l.From, to.Zone, l.Rated*converterInput)
-			in.EquipmentSKU = l.EquipmentSKU
-			add(l, l.ID+outputSide, l.To, to.Zone, l.Rated)
+			in.EquipmentSKU, in.side = l.EquipmentSKU, InputSide
+			output := add(l, l.ID+outputSide, l.To, to.Zone, l.Rated)
+			output.side = OutputSide
+			if e, ok := cat.Device(l.EquipmentSKU); ok { // its terminals are alike on both sides
+				output.Maker.Positive, output.Maker.Negative = e.Positive, e.Negative
+			}
 		case catalog.ShoreCharger, catalog.Solar:
 			add(l, l.ID, l.To, l.From, l.Rated).EquipmentSKU = l.EquipmentSKU
 		default:
@@ -53,7 +70,7 @@ func (c *circuitPlan) joinsBatteries() bool { return c.far != nil }
 
 // farEnds is what the second fuse of a link adds.
 type farEnds struct {
-	end  termination.Plan // each side of the holder
+	end  termination.Plan // each side of the holder; where it sits on the post, the link's own end
 	r    quantity.Ohms
 	nano int64
 }
@@ -67,8 +84,8 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 	n := &c.need
 	zone := s.routes.zone(c.far.Zone)
 	switch {
-	case with.holder.OnPost(): // both ends alike: a holder of its own at each
-		t.count(bindFarFuse)
+	case !sitsAt(with.holder, c.far):
+		t.count(bindPost)
 		return farEnds{}, false
 	case electrical.NeedsSealing(zone.Environment) && !with.holder.Sealed, zone.Vapour && !with.fuse.IgnitionProtected && !with.holder.IgnitionProtected:
 		t.count(bindFarFuse)
@@ -79,7 +96,7 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 		t.count(bindFuseRating)
 		return farEnds{}, false
 	}
-	if _, ok := far.interrupts(with.fuse, with.figures, w, far.tail); !ok {
+	if _, ok := far.interrupts(with.fuse, with.figures, w, far.tailTo(with.holder)); !ok {
 		t.count(bindInterrupting)
 		return farEnds{}, false
 	}
@@ -88,8 +105,14 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 		return farEnds{}, false
 	}
 	out := farEnds{end: end}
-	out.r = 2*end.Resistance + electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
-	out.nano = 2*end.Nano + with.fuse.UnitNano + with.holder.UnitNano + s.workNano(s.farMount(c, with.fuse.Family)) + s.bootNano(p.feed, true)
+	out.r = electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
+	out.nano = with.fuse.UnitNano + with.holder.UnitNano + s.workNano(s.farMount(c, with.fuse.Family))
+	if with.holder.OnPost() {
+		out.r += electrical.BatteryClamp
+		return out, true
+	}
+	out.r += 2 * end.Resistance
+	out.nano += 2*end.Nano + s.bootNano(p.feed, true)
 	return out, true
 }
 
@@ -118,13 +141,19 @@ func (s *solver) farMount(c *circuitPlan, f electrical.Family) []catalog.Work {
 	return []catalog.Work{w}
 }
 
-// throughFarFuse splits the last run of a link at its second fuse.
+// throughFarFuse splits the last run of a link at its second fuse, or ends it there
+// where that fuse sits on the post.
 func (s *solver) throughFarFuse(c *circuitPlan, b *choice, runs []Run) []Run {
 	if !c.joinsBatteries() {
 		return runs
 	}
 	last := runs[len(runs)-1]
 	holder := End{b.with.holder.Landing, b.far.end}
+	if b.with.holder.OnPost() {
+		end := &runs[len(runs)-1]
+		end.To, end.Ends[1] = Point{AtFarFuse, c.device.ID}, holder
+		return runs
+	}
 	far := s.farNeed(c)
 	tail := far.tail
 	near, rest := last, last
@@ -143,9 +172,12 @@ func (s *solver) farProtection(c *circuitPlan, b *choice) *Overcurrent {
 		return nil
 	}
 	n := s.farNeed(c)
-	r := b.wires.conductor.Resistance(n.tail, coldCable) + b.with.figures.Contacts + electrical.ColdFuseResistance(b.with.figures, b.with.fuse.Rating)
-	return &Overcurrent{Fuse: b.with.fuse, Holder: b.with.holder, Distance: n.tail, Zone: c.far.Zone, Interrupting: b.with.fuse.InterruptingAt(n.source.Highest),
-		Prospective: n.bank.Prospective(n.restVolts, r), Reasons: []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), n.placement.Reason}}
+	tail := n.tailTo(b.with.holder)
+	r := b.wires.conductor.Resistance(tail, coldCable) + b.with.figures.Contacts + electrical.ColdFuseResistance(b.with.figures, b.with.fuse.Rating)
+	out := &Overcurrent{Fuse: b.with.fuse, Holder: b.with.holder, Distance: tail, Zone: c.far.Zone, Interrupting: b.with.fuse.InterruptingAt(n.source.Highest),
+		Prospective: n.bank.Prospective(n.restVolts, r)}
+	out.Reasons = []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), n.placementReason(out)}
+	return out
 }
 
 // adviseLinks warns of a lithium bank joined to an alternator's battery without a

@@ -180,6 +180,49 @@ func TestBatteriesJoined(t *testing.T) {
 	}
 }
 
+// TestBatteriesJoinedOnTheirPosts: where vapour gathers at both batteries only the
+// fuses on the posts are ignition-protected, so the link runs from block to block, and
+// each block goes over its own battery's stud.
+func TestBatteriesJoinedOnTheirPosts(t *testing.T) {
+	t.Parallel()
+	cat := demoShop(t)
+	for _, studs := range [][2]catalog.Stud{{"M8", "5/16"}, {"M10", "M10"}, {"M8", "M10"}} {
+		v := camper(electrical.AGM)
+		for i := range v.Batteries {
+			v.Batteries[i].Stud = studs[i]
+			for k := range v.Zones {
+				v.Zones[k].Vapour = v.Zones[k].Vapour || v.Zones[k].ID == v.Batteries[i].Zone
+			}
+		}
+		got, err := design.New(cat).Design(v, linked(joined(catalog.Parallel, 60)))
+		if studs == [2]catalog.Stud{"M8", "M10"} {
+			u, ok := unmet(err)
+			require.True(t, ok, "both ends are alike: %v", err)
+			assert.Equal(t, "link", u.At)
+			continue
+		}
+		require.NoError(t, err)
+		c := &got.Circuits[0]
+		for k, o := range []*design.Overcurrent{&c.Protection, c.FarProtection} {
+			require.NotNil(t, o)
+			assert.True(t, o.Holder.OnPost())
+			assert.True(t, goesOver(o.Holder, studs[k]))
+			assert.Zero(t, o.Distance)
+			assert.GreaterOrEqual(t, o.Interrupting, o.Prospective)
+		}
+		require.Len(t, c.Runs, 2, "a feed from block to block, and the return")
+		feed := &c.Runs[0]
+		assert.Equal(t, design.Point{Kind: design.AtFuseHolder, ID: "link"}, feed.From)
+		assert.Equal(t, design.Point{Kind: design.AtFarFuse, ID: "link"}, feed.To)
+		for k := range feed.Ends {
+			assert.Equal(t, c.Protection.Holder.Landing, feed.Ends[k].Landing)
+			fits(t, feed, k)
+		}
+		assert.InDelta(t, 60*totalOhms(t, c, v.Category), float64(c.Running.Drop), 1e-9)
+		assert.False(t, slices.ContainsFunc(c.Sundries, func(m design.Material) bool { return m.Sundry.Use == catalog.UseBoot }), "the blocks have covers of their own")
+	}
+}
+
 // reversed gives a vehicle whose batteries are named the other way round.
 func reversed(v *catalog.Vehicle) *catalog.Vehicle {
 	slices.Reverse(v.Batteries)

@@ -204,6 +204,9 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	if !ok {
 		return nil
 	}
+	if c.joinsBatteries() && with.holder.OnPost() {
+		ends.devicePlus = far.end
+	}
 	base := far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
 	for _, relay := range relays {
 		r := n.totalResistance(&w, ends.joints()+relay.r+far.r, fuse)
@@ -245,7 +248,7 @@ func (s *solver) returnLanding(c *circuitPlan) (catalog.Landing, PointKind, elec
 	}
 	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
 	where := s.routes.zone(c.battery.Zone).Environment
-	if s.vehicle.Sensor {
+	if s.vehicle.SensorAt(c.battery) {
 		return post, AtSensor, where
 	}
 	return post, AtBatteryNegative, where

@@ -68,7 +68,7 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 	if layout == "" {
 		layout = AutoLayout
 	}
-	chosen, other, unmet := s.decide(append(expand(system.Devices), linkDevices(v, system.Links)...), layout)
+	chosen, other, unmet := s.decide(append(expand(system.Devices), linkDevices(v, system.Links, d.cat)...), layout)
 	if unmet != nil {
 		return nil, unmet
 	}

@@ -44,6 +44,7 @@ type Device struct {
 	UsedEngineOff    *bool            // nil = by kind
 	link             catalog.LinkKind // of a circuit that is a link, else empty
 	farBattery       string           // the battery at the far end of a link
+	side             Side             // of a DC-DC charger
 	asked            string           // the id it was asked for by, where a quantity made several of one
 }
 

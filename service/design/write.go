@@ -14,7 +14,7 @@ func numbered(id string, i int) string { return fmt.Sprintf("%s-%d", id, i) }
 // write turns a choice into the circuit of the reply.
 func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	n := &c.need
-	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Label: labelOf(&c.device), DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
+	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Label: labelOf(&c.device), Side: c.device.side, DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
 	out.Relay = b.relay.use(c.battery.Zone, n)
 	out.FarProtection = s.farProtection(c, b)
@@ -27,7 +27,7 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	out.Reasons = append(out.Reasons, n.reasons...)
 	out.Work = s.circuitWork(c, b)
 	out.Sundries = s.laySundries(&n.feed, b.pair, n.chassis, b.ends.source != nil)
-	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() {
+	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() && !b.with.holder.OnPost() {
 		out.Sundries = append(out.Sundries, Material{cover, 1000})
 	}
 	out.Equipment = []Supply{{DeviceID: c.device.ID, Part: soldEquipment(c), Label: labelOf(&c.device), Count: max(1, c.device.Quantity)}}
@@ -156,7 +156,7 @@ func (s *solver) returnReason(c *circuitPlan) electrical.Reason {
 	switch {
 	case c.need.chassis:
 		return electrical.Because("return.chassis", "common practice, no source", electrical.Num("allowance_mohm", c.need.chassisR.Milliohms(), electrical.UnitMohm))
-	case s.vehicle.Sensor:
+	case s.vehicle.SensorAt(c.battery):
 		return electrical.Because("return.sensor", "common practice, no source")
 	case c.device.Maker.ReturnToBattery:
 		return electrical.Because("return.maker", "the maker's instructions")

@@ -42,7 +42,7 @@ func (in *intake) vehicle(m *pb.Vehicle) *catalog.Vehicle {
 }
 
 func link(m *pb.Link) catalog.Link {
-	return catalog.Link{ID: m.GetId(), From: m.GetFrom(), To: m.GetTo(), Kind: catalog.LinkKind(linkKinds.word(m.GetKind())), Rated: quantity.Amps(m.GetRatedA()), EquipmentSKU: m.GetEquipmentSku()}
+	return catalog.Link{ID: m.GetId(), Label: m.GetLabel(), From: m.GetFrom(), To: m.GetTo(), Kind: catalog.LinkKind(linkKinds.word(m.GetKind())), Rated: quantity.Amps(m.GetRatedA()), EquipmentSKU: m.GetEquipmentSku()}
 }
 
 func charging(m *pb.ChargingSource) catalog.Charging {

@@ -28,7 +28,7 @@ func vehicleOut(v *catalog.Vehicle) *pb.Vehicle {
 			Zone: b.Zone, Stud: string(b.Stud), Count: int32(b.Count), Role: roles.number(string(b.Role))})
 	}
 	for _, l := range v.Links {
-		out.Links = append(out.Links, &pb.Link{Id: l.ID, From: l.From, To: l.To, Kind: linkKinds.number(string(l.Kind)), RatedA: float64(l.Rated)})
+		out.Links = append(out.Links, &pb.Link{Id: l.ID, Label: l.Label, From: l.From, To: l.To, Kind: linkKinds.number(string(l.Kind)), RatedA: float64(l.Rated)})
 	}
 	for _, z := range v.Zones {
 		out.Zones = append(out.Zones, zoneOut(z))

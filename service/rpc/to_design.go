@@ -21,12 +21,21 @@ func (p prose) namesOf(v *catalog.Vehicle, d *design.Design) names {
 		n["zone/"+z.ID] = z.Label
 	}
 	for _, c := range d.Circuits {
-		n["device/"+c.ID] = c.Label
+		n["device/"+c.ID] = p.circuitName(&c)
 		if c.Kind == design.TrunkCircuit {
 			n["device/"+c.ID] = p.trunk(&c, n)
 		}
 	}
 	return n
+}
+
+// circuitName names the circuit of a device by it, and that of a charger with two by
+// its side too.
+func (p prose) circuitName(c *design.Circuit) string {
+	if c.Side == "" {
+		return c.Label
+	}
+	return p.Say("circuit."+string(c.Side), electrical.Name("name", c.Label))
 }
 
 // trunk names a trunk by where it leads.
@@ -74,7 +83,7 @@ func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb
 }
 
 func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
-	out := &pb.Circuit{Id: c.ID, Label: c.Label, DeviceIds: c.DeviceIDs, LoadA: float64(c.Load), PeakA: float64(c.Peak), FedFrom: c.FedFrom,
+	out := &pb.Circuit{Id: c.ID, Label: p.circuitName(c), DeviceIds: c.DeviceIDs, LoadA: float64(c.Load), PeakA: float64(c.Peak), FedFrom: c.FedFrom,
 		Protection: p.overcurrent(&c.Protection, n), Running: check(c.Running), Reasons: p.reasons(c.Reasons)}
 	if c.Kind == design.TrunkCircuit {
 		out.Label = p.trunk(c, n)

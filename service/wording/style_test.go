@@ -51,7 +51,7 @@ func sample(key string) electrical.Figure {
 // isPhrase tells that a message is a part of a line, no sentence.
 func isPhrase(code string) bool {
 	switch code {
-	case "circuit.trunk", "circuit.trunk_part", "layout.single", "layout.trunk", "layout.mixed":
+	case "circuit.input", "circuit.output", "circuit.trunk", "circuit.trunk_part", "layout.single", "layout.trunk", "layout.mixed":
 		return true
 	}
 	return strings.HasPrefix(code, "point.") || strings.HasPrefix(code, "line.")

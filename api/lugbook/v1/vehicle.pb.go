@@ -571,7 +571,7 @@ type Vehicle struct {
 	// Optional. Connections between batteries, or from a charger to a battery.
 	Links []*Link `protobuf:"bytes,11,rep,name=links,proto3" json:"links,omitempty"`
 	// Optional. True: a current sensor sits at the negative post, and grounds go to
-	// the chassis side of it. Default false.
+	// the chassis side of it; not on a battery with the role HOUSE. Default false.
 	BatterySensor bool `protobuf:"varint,12,opt,name=battery_sensor,json=batterySensor,proto3" json:"battery_sensor,omitempty"`
 	// Optional. What the body or hull is made of; decides whether the chassis may
 	// carry return current. Default NONE: it may not.
@@ -951,7 +951,9 @@ type Link struct {
 	// 1000.
 	RatedA float64 `protobuf:"fixed64,5,opt,name=rated_a,json=ratedA,proto3" json:"rated_a,omitempty"`
 	// Optional. SKU of the charger or relay to sell with it. Empty: it is not sold.
-	EquipmentSku  string `protobuf:"bytes,6,opt,name=equipment_sku,json=equipmentSku,proto3" json:"equipment_sku,omitempty"`
+	EquipmentSku string `protobuf:"bytes,6,opt,name=equipment_sku,json=equipmentSku,proto3" json:"equipment_sku,omitempty"`
+	// Optional. What people call it, at most 200 characters. Empty: its id.
+	Label         string `protobuf:"bytes,7,opt,name=label,proto3" json:"label,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1024,6 +1026,13 @@ func (x *Link) GetRatedA() float64 {
 func (x *Link) GetEquipmentSku() string {
 	if x != nil {
 		return x.EquipmentSku
+	}
+	return ""
+}
+
+func (x *Link) GetLabel() string {
+	if x != nil {
+		return x.Label
 	}
 	return ""
 }
@@ -1324,14 +1333,15 @@ const file_lugbook_v1_vehicle_proto_rawDesc = "" +
 	"\v_idle_shareB\x0f\n" +
 	"\r_cruise_shareB\f\n" +
 	"\n" +
-	"_running_v\"\xa2\x01\n" +
+	"_running_v\"\xb8\x01\n" +
 	"\x04Link\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x12\n" +
 	"\x04from\x18\x02 \x01(\tR\x04from\x12\x0e\n" +
 	"\x02to\x18\x03 \x01(\tR\x02to\x12(\n" +
 	"\x04kind\x18\x04 \x01(\x0e2\x14.lugbook.v1.LinkKindR\x04kind\x12\x17\n" +
 	"\arated_a\x18\x05 \x01(\x01R\x06ratedA\x12#\n" +
-	"\requipment_sku\x18\x06 \x01(\tR\fequipmentSku\"\x9b\x03\n" +
+	"\requipment_sku\x18\x06 \x01(\tR\fequipmentSku\x12\x14\n" +
+	"\x05label\x18\a \x01(\tR\x05label\"\x9b\x03\n" +
 	"\x04Zone\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x129\n" +

@@ -76,6 +76,59 @@ func (ReturnPath) EnumDescriptor() ([]byte, []int) {
 	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{0}
 }
 
+// How a picture is drawn.
+type PictureFormat int32
+
+const (
+	// Not given: no picture.
+	PictureFormat_PICTURE_FORMAT_UNSPECIFIED PictureFormat = 0
+	// Scalable, image/svg+xml.
+	PictureFormat_PICTURE_FORMAT_SVG PictureFormat = 1
+	// Pixels, image/png.
+	PictureFormat_PICTURE_FORMAT_PNG PictureFormat = 2
+)
+
+// Enum value maps for PictureFormat.
+var (
+	PictureFormat_name = map[int32]string{
+		0: "PICTURE_FORMAT_UNSPECIFIED",
+		1: "PICTURE_FORMAT_SVG",
+		2: "PICTURE_FORMAT_PNG",
+	}
+	PictureFormat_value = map[string]int32{
+		"PICTURE_FORMAT_UNSPECIFIED": 0,
+		"PICTURE_FORMAT_SVG":         1,
+		"PICTURE_FORMAT_PNG":         2,
+	}
+)
+
+func (x PictureFormat) Enum() *PictureFormat {
+	p := new(PictureFormat)
+	*p = x
+	return p
+}
+
+func (x PictureFormat) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (PictureFormat) Descriptor() protoreflect.EnumDescriptor {
+	return file_lugbook_v1_design_service_proto_enumTypes[1].Descriptor()
+}
+
+func (PictureFormat) Type() protoreflect.EnumType {
+	return &file_lugbook_v1_design_service_proto_enumTypes[1]
+}
+
+func (x PictureFormat) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use PictureFormat.Descriptor instead.
+func (PictureFormat) EnumDescriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{1}
+}
+
 // What to size.
 type SizeRunRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -754,12 +807,650 @@ func (x *PlanTerminationResponse) GetLabour() []string {
 	return nil
 }
 
+// Which fuse to describe.
+type DescribeFuseRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required unless sku is given; never both. Family.
+	Family FuseFamily `protobuf:"varint,1,opt,name=family,proto3,enum=lugbook.v1.FuseFamily" json:"family,omitempty"`
+	// Required with family. Rating in A, above 0, up to 2000.
+	RatingA float64 `protobuf:"fixed64,2,opt,name=rating_a,json=ratingA,proto3" json:"rating_a,omitempty"`
+	// Required unless family is given; never both. Part number of a fuse of the
+	// catalog, whose maker's own times win over its family's.
+	Sku string `protobuf:"bytes,3,opt,name=sku,proto3" json:"sku,omitempty"`
+	// Optional. Currents in A to describe it at, each above 0, up to 100000; at most
+	// 16. None: its rating, 1.25, 1.35, 2 and 5 times that.
+	AtA []float64 `protobuf:"fixed64,4,rep,packed,name=at_a,json=atA,proto3" json:"at_a,omitempty"`
+	// Optional. Temperature in °C at the holder, -40 … 125: a hot fuse opens earlier.
+	// Absent: that of the published times.
+	AmbientC *float64 `protobuf:"fixed64,5,opt,name=ambient_c,json=ambientC,proto3,oneof" json:"ambient_c,omitempty"`
+	// Optional. Conductor behind the fuse, whose withstand is described beside it.
+	// Default insulation PVC, 105 °C.
+	Conductor *Conductor `protobuf:"bytes,6,opt,name=conductor,proto3" json:"conductor,omitempty"`
+	// Optional. What to draw the curves as. Default: no picture.
+	Picture PictureFormat `protobuf:"varint,7,opt,name=picture,proto3,enum=lugbook.v1.PictureFormat" json:"picture,omitempty"`
+	// Optional. Further fuses to draw beside it, at most 7.
+	Beside []*FuseToDraw `protobuf:"bytes,8,rep,name=beside,proto3" json:"beside,omitempty"`
+	// Optional. Language of the prose in the reply, BCP 47. Default "en"; so is a
+	// language without wording here.
+	Language string `protobuf:"bytes,9,opt,name=language,proto3" json:"language,omitempty"`
+	// Optional. Units of the prose in the reply. Default the shop's.
+	UnitSystem    UnitSystem `protobuf:"varint,10,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DescribeFuseRequest) Reset() {
+	*x = DescribeFuseRequest{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[6]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DescribeFuseRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DescribeFuseRequest) ProtoMessage() {}
+
+func (x *DescribeFuseRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[6]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DescribeFuseRequest.ProtoReflect.Descriptor instead.
+func (*DescribeFuseRequest) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{6}
+}
+
+func (x *DescribeFuseRequest) GetFamily() FuseFamily {
+	if x != nil {
+		return x.Family
+	}
+	return FuseFamily_FUSE_FAMILY_UNSPECIFIED
+}
+
+func (x *DescribeFuseRequest) GetRatingA() float64 {
+	if x != nil {
+		return x.RatingA
+	}
+	return 0
+}
+
+func (x *DescribeFuseRequest) GetSku() string {
+	if x != nil {
+		return x.Sku
+	}
+	return ""
+}
+
+func (x *DescribeFuseRequest) GetAtA() []float64 {
+	if x != nil {
+		return x.AtA
+	}
+	return nil
+}
+
+func (x *DescribeFuseRequest) GetAmbientC() float64 {
+	if x != nil && x.AmbientC != nil {
+		return *x.AmbientC
+	}
+	return 0
+}
+
+func (x *DescribeFuseRequest) GetConductor() *Conductor {
+	if x != nil {
+		return x.Conductor
+	}
+	return nil
+}
+
+func (x *DescribeFuseRequest) GetPicture() PictureFormat {
+	if x != nil {
+		return x.Picture
+	}
+	return PictureFormat_PICTURE_FORMAT_UNSPECIFIED
+}
+
+func (x *DescribeFuseRequest) GetBeside() []*FuseToDraw {
+	if x != nil {
+		return x.Beside
+	}
+	return nil
+}
+
+func (x *DescribeFuseRequest) GetLanguage() string {
+	if x != nil {
+		return x.Language
+	}
+	return ""
+}
+
+func (x *DescribeFuseRequest) GetUnitSystem() UnitSystem {
+	if x != nil {
+		return x.UnitSystem
+	}
+	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+// A further fuse to draw.
+type FuseToDraw struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. Family.
+	Family FuseFamily `protobuf:"varint,1,opt,name=family,proto3,enum=lugbook.v1.FuseFamily" json:"family,omitempty"`
+	// Required. Rating in A, above 0, up to 2000.
+	RatingA       float64 `protobuf:"fixed64,2,opt,name=rating_a,json=ratingA,proto3" json:"rating_a,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *FuseToDraw) Reset() {
+	*x = FuseToDraw{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[7]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *FuseToDraw) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*FuseToDraw) ProtoMessage() {}
+
+func (x *FuseToDraw) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[7]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use FuseToDraw.ProtoReflect.Descriptor instead.
+func (*FuseToDraw) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{7}
+}
+
+func (x *FuseToDraw) GetFamily() FuseFamily {
+	if x != nil {
+		return x.Family
+	}
+	return FuseFamily_FUSE_FAMILY_UNSPECIFIED
+}
+
+func (x *FuseToDraw) GetRatingA() float64 {
+	if x != nil {
+		return x.RatingA
+	}
+	return 0
+}
+
+// What the fuse does.
+type DescribeFuseResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. What it does at each current, in their order.
+	Points []*FusePoint `protobuf:"bytes,1,rep,name=points,proto3" json:"points,omitempty"`
+	// Output only. The curves. Not set where none was asked for.
+	Picture *Picture `protobuf:"bytes,2,opt,name=picture,proto3" json:"picture,omitempty"`
+	// Output only. The figures, among them fuse_a, interrupting_a and voltage_v.
+	Figures []*Figure `protobuf:"bytes,3,rep,name=figures,proto3" json:"figures,omitempty"`
+	// Output only. What is worth knowing of it, one sentence each, in the reply's
+	// language.
+	Remarks []string `protobuf:"bytes,4,rep,name=remarks,proto3" json:"remarks,omitempty"`
+	// Output only. Cautions that go with every answer on a fuse.
+	SafetyNotes   []*SafetyNote `protobuf:"bytes,5,rep,name=safety_notes,json=safetyNotes,proto3" json:"safety_notes,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *DescribeFuseResponse) Reset() {
+	*x = DescribeFuseResponse{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *DescribeFuseResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*DescribeFuseResponse) ProtoMessage() {}
+
+func (x *DescribeFuseResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use DescribeFuseResponse.ProtoReflect.Descriptor instead.
+func (*DescribeFuseResponse) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *DescribeFuseResponse) GetPoints() []*FusePoint {
+	if x != nil {
+		return x.Points
+	}
+	return nil
+}
+
+func (x *DescribeFuseResponse) GetPicture() *Picture {
+	if x != nil {
+		return x.Picture
+	}
+	return nil
+}
+
+func (x *DescribeFuseResponse) GetFigures() []*Figure {
+	if x != nil {
+		return x.Figures
+	}
+	return nil
+}
+
+func (x *DescribeFuseResponse) GetRemarks() []string {
+	if x != nil {
+		return x.Remarks
+	}
+	return nil
+}
+
+func (x *DescribeFuseResponse) GetSafetyNotes() []*SafetyNote {
+	if x != nil {
+		return x.SafetyNotes
+	}
+	return nil
+}
+
+// What a fuse does at one current.
+type FusePoint struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Current in A.
+	CurrentA float64 `protobuf:"fixed64,1,opt,name=current_a,json=currentA,proto3" json:"current_a,omitempty"`
+	// Output only. The same in percent of the rating.
+	Percent float64 `protobuf:"fixed64,2,opt,name=percent,proto3" json:"percent,omitempty"`
+	// Output only. True: it carries that current for good.
+	StaysClosed bool `protobuf:"varint,3,opt,name=stays_closed,json=staysClosed,proto3" json:"stays_closed,omitempty"`
+	// Output only. Time in s in which it opens. Without low: it may open at once;
+	// without high: it is not shown to open.
+	OpeningS *Band `protobuf:"bytes,4,opt,name=opening_s,json=openingS,proto3" json:"opening_s,omitempty"`
+	// Output only. The same as a sentence in the reply's language.
+	Text string `protobuf:"bytes,5,opt,name=text,proto3" json:"text,omitempty"`
+	// Output only. Time in s that the conductor of the request bears the current.
+	// Absent: no conductor was given, or it bears it for good.
+	ConductorWithstandsS *float64 `protobuf:"fixed64,6,opt,name=conductor_withstands_s,json=conductorWithstandsS,proto3,oneof" json:"conductor_withstands_s,omitempty"`
+	unknownFields        protoimpl.UnknownFields
+	sizeCache            protoimpl.SizeCache
+}
+
+func (x *FusePoint) Reset() {
+	*x = FusePoint{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *FusePoint) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*FusePoint) ProtoMessage() {}
+
+func (x *FusePoint) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use FusePoint.ProtoReflect.Descriptor instead.
+func (*FusePoint) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *FusePoint) GetCurrentA() float64 {
+	if x != nil {
+		return x.CurrentA
+	}
+	return 0
+}
+
+func (x *FusePoint) GetPercent() float64 {
+	if x != nil {
+		return x.Percent
+	}
+	return 0
+}
+
+func (x *FusePoint) GetStaysClosed() bool {
+	if x != nil {
+		return x.StaysClosed
+	}
+	return false
+}
+
+func (x *FusePoint) GetOpeningS() *Band {
+	if x != nil {
+		return x.OpeningS
+	}
+	return nil
+}
+
+func (x *FusePoint) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+func (x *FusePoint) GetConductorWithstandsS() float64 {
+	if x != nil && x.ConductorWithstandsS != nil {
+		return *x.ConductorWithstandsS
+	}
+	return 0
+}
+
+// A picture.
+type Picture struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. What it is, such as "image/png".
+	MediaType string `protobuf:"bytes,1,opt,name=media_type,json=mediaType,proto3" json:"media_type,omitempty"`
+	// Output only. The file.
+	Data []byte `protobuf:"bytes,2,opt,name=data,proto3" json:"data,omitempty"`
+	// Output only. What it shows, for those who cannot see it, in the reply's language.
+	AltText       string `protobuf:"bytes,3,opt,name=alt_text,json=altText,proto3" json:"alt_text,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Picture) Reset() {
+	*x = Picture{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Picture) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Picture) ProtoMessage() {}
+
+func (x *Picture) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Picture.ProtoReflect.Descriptor instead.
+func (*Picture) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *Picture) GetMediaType() string {
+	if x != nil {
+		return x.MediaType
+	}
+	return ""
+}
+
+func (x *Picture) GetData() []byte {
+	if x != nil {
+		return x.Data
+	}
+	return nil
+}
+
+func (x *Picture) GetAltText() string {
+	if x != nil {
+		return x.AltText
+	}
+	return ""
+}
+
+// Which job to balance.
+type BalanceChargingRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. The job; what it costs plays no part.
+	Job *Job `protobuf:"bytes,1,opt,name=job,proto3" json:"job,omitempty"`
+	// Optional. Language of the prose in the reply, BCP 47. Default "en"; so is a
+	// language without wording here.
+	Language string `protobuf:"bytes,2,opt,name=language,proto3" json:"language,omitempty"`
+	// Optional. Units of the prose in the reply. Default the shop's.
+	UnitSystem    UnitSystem `protobuf:"varint,3,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BalanceChargingRequest) Reset() {
+	*x = BalanceChargingRequest{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BalanceChargingRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BalanceChargingRequest) ProtoMessage() {}
+
+func (x *BalanceChargingRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BalanceChargingRequest.ProtoReflect.Descriptor instead.
+func (*BalanceChargingRequest) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *BalanceChargingRequest) GetJob() *Job {
+	if x != nil {
+		return x.Job
+	}
+	return nil
+}
+
+func (x *BalanceChargingRequest) GetLanguage() string {
+	if x != nil {
+		return x.Language
+	}
+	return ""
+}
+
+func (x *BalanceChargingRequest) GetUnitSystem() UnitSystem {
+	if x != nil {
+		return x.UnitSystem
+	}
+	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+// The balance.
+type BalanceChargingResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Charging against consumption.
+	Charging *ChargingBalance `protobuf:"bytes,1,opt,name=charging,proto3" json:"charging,omitempty"`
+	// Output only. What each device takes on average.
+	Loads []*AverageLoad `protobuf:"bytes,2,rep,name=loads,proto3" json:"loads,omitempty"`
+	// Output only. What was taken for granted, in the reply's language.
+	Assumptions   []string `protobuf:"bytes,3,rep,name=assumptions,proto3" json:"assumptions,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *BalanceChargingResponse) Reset() {
+	*x = BalanceChargingResponse{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[12]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *BalanceChargingResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*BalanceChargingResponse) ProtoMessage() {}
+
+func (x *BalanceChargingResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[12]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use BalanceChargingResponse.ProtoReflect.Descriptor instead.
+func (*BalanceChargingResponse) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{12}
+}
+
+func (x *BalanceChargingResponse) GetCharging() *ChargingBalance {
+	if x != nil {
+		return x.Charging
+	}
+	return nil
+}
+
+func (x *BalanceChargingResponse) GetLoads() []*AverageLoad {
+	if x != nil {
+		return x.Loads
+	}
+	return nil
+}
+
+func (x *BalanceChargingResponse) GetAssumptions() []string {
+	if x != nil {
+		return x.Assumptions
+	}
+	return nil
+}
+
+// What a device takes on average while it is in use.
+type AverageLoad struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Id of the device.
+	DeviceId string `protobuf:"bytes,1,opt,name=device_id,json=deviceId,proto3" json:"device_id,omitempty"`
+	// Output only. What people call it.
+	Label string `protobuf:"bytes,2,opt,name=label,proto3" json:"label,omitempty"`
+	// Output only. Current in A at full load.
+	FullA float64 `protobuf:"fixed64,3,opt,name=full_a,json=fullA,proto3" json:"full_a,omitempty"`
+	// Output only. Current in A on average.
+	AverageA float64 `protobuf:"fixed64,4,opt,name=average_a,json=averageA,proto3" json:"average_a,omitempty"`
+	// Output only. True: it is used with the engine off, too.
+	EngineOff     bool `protobuf:"varint,5,opt,name=engine_off,json=engineOff,proto3" json:"engine_off,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *AverageLoad) Reset() {
+	*x = AverageLoad{}
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[13]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *AverageLoad) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*AverageLoad) ProtoMessage() {}
+
+func (x *AverageLoad) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_design_service_proto_msgTypes[13]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use AverageLoad.ProtoReflect.Descriptor instead.
+func (*AverageLoad) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_design_service_proto_rawDescGZIP(), []int{13}
+}
+
+func (x *AverageLoad) GetDeviceId() string {
+	if x != nil {
+		return x.DeviceId
+	}
+	return ""
+}
+
+func (x *AverageLoad) GetLabel() string {
+	if x != nil {
+		return x.Label
+	}
+	return ""
+}
+
+func (x *AverageLoad) GetFullA() float64 {
+	if x != nil {
+		return x.FullA
+	}
+	return 0
+}
+
+func (x *AverageLoad) GetAverageA() float64 {
+	if x != nil {
+		return x.AverageA
+	}
+	return 0
+}
+
+func (x *AverageLoad) GetEngineOff() bool {
+	if x != nil {
+		return x.EngineOff
+	}
+	return false
+}
+
 var File_lugbook_v1_design_service_proto protoreflect.FileDescriptor
 
 const file_lugbook_v1_design_service_proto_rawDesc = "" +
 	"\n" +
 	"\x1flugbook/v1/design_service.proto\x12\n" +
-	"lugbook.v1\x1a\x17lugbook/v1/design.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x17lugbook/v1/system.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xf7\x05\n" +
+	"lugbook.v1\x1a\x17lugbook/v1/design.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x16lugbook/v1/quote.proto\x1a\x17lugbook/v1/system.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xf7\x05\n" +
 	"\x0eSizeRunRequest\x12\x1d\n" +
 	"\tcurrent_a\x18\x01 \x01(\x01H\x00R\bcurrentA\x12$\n" +
 	"\rinput_power_w\x18\x02 \x01(\x01H\x00R\vinputPowerW\x12/\n" +
@@ -820,16 +1511,76 @@ const file_lugbook_v1_design_service_proto_rawDesc = "" +
 	"\x12sleeve_description\x18\x03 \x01(\tR\x11sleeveDescription\x12)\n" +
 	"\x10tool_description\x18\x04 \x01(\tR\x0ftoolDescription\x129\n" +
 	"\fsafety_notes\x18\x05 \x03(\v2\x16.lugbook.v1.SafetyNoteR\vsafetyNotes\x12\x16\n" +
-	"\x06labour\x18\x06 \x03(\tR\x06labour*]\n" +
+	"\x06labour\x18\x06 \x03(\tR\x06labour\"\xa4\x03\n" +
+	"\x13DescribeFuseRequest\x12.\n" +
+	"\x06family\x18\x01 \x01(\x0e2\x16.lugbook.v1.FuseFamilyR\x06family\x12\x19\n" +
+	"\brating_a\x18\x02 \x01(\x01R\aratingA\x12\x10\n" +
+	"\x03sku\x18\x03 \x01(\tR\x03sku\x12\x11\n" +
+	"\x04at_a\x18\x04 \x03(\x01R\x03atA\x12 \n" +
+	"\tambient_c\x18\x05 \x01(\x01H\x00R\bambientC\x88\x01\x01\x123\n" +
+	"\tconductor\x18\x06 \x01(\v2\x15.lugbook.v1.ConductorR\tconductor\x123\n" +
+	"\apicture\x18\a \x01(\x0e2\x19.lugbook.v1.PictureFormatR\apicture\x12.\n" +
+	"\x06beside\x18\b \x03(\v2\x16.lugbook.v1.FuseToDrawR\x06beside\x12\x1a\n" +
+	"\blanguage\x18\t \x01(\tR\blanguage\x127\n" +
+	"\vunit_system\x18\n" +
+	" \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
+	"unitSystemB\f\n" +
+	"\n" +
+	"_ambient_c\"W\n" +
+	"\n" +
+	"FuseToDraw\x12.\n" +
+	"\x06family\x18\x01 \x01(\x0e2\x16.lugbook.v1.FuseFamilyR\x06family\x12\x19\n" +
+	"\brating_a\x18\x02 \x01(\x01R\aratingA\"\xf7\x01\n" +
+	"\x14DescribeFuseResponse\x12-\n" +
+	"\x06points\x18\x01 \x03(\v2\x15.lugbook.v1.FusePointR\x06points\x12-\n" +
+	"\apicture\x18\x02 \x01(\v2\x13.lugbook.v1.PictureR\apicture\x12,\n" +
+	"\afigures\x18\x03 \x03(\v2\x12.lugbook.v1.FigureR\afigures\x12\x18\n" +
+	"\aremarks\x18\x04 \x03(\tR\aremarks\x129\n" +
+	"\fsafety_notes\x18\x05 \x03(\v2\x16.lugbook.v1.SafetyNoteR\vsafetyNotes\"\xfe\x01\n" +
+	"\tFusePoint\x12\x1b\n" +
+	"\tcurrent_a\x18\x01 \x01(\x01R\bcurrentA\x12\x18\n" +
+	"\apercent\x18\x02 \x01(\x01R\apercent\x12!\n" +
+	"\fstays_closed\x18\x03 \x01(\bR\vstaysClosed\x12-\n" +
+	"\topening_s\x18\x04 \x01(\v2\x10.lugbook.v1.BandR\bopeningS\x12\x12\n" +
+	"\x04text\x18\x05 \x01(\tR\x04text\x129\n" +
+	"\x16conductor_withstands_s\x18\x06 \x01(\x01H\x00R\x14conductorWithstandsS\x88\x01\x01B\x19\n" +
+	"\x17_conductor_withstands_s\"W\n" +
+	"\aPicture\x12\x1d\n" +
+	"\n" +
+	"media_type\x18\x01 \x01(\tR\tmediaType\x12\x12\n" +
+	"\x04data\x18\x02 \x01(\fR\x04data\x12\x19\n" +
+	"\balt_text\x18\x03 \x01(\tR\aaltText\"\x90\x01\n" +
+	"\x16BalanceChargingRequest\x12!\n" +
+	"\x03job\x18\x01 \x01(\v2\x0f.lugbook.v1.JobR\x03job\x12\x1a\n" +
+	"\blanguage\x18\x02 \x01(\tR\blanguage\x127\n" +
+	"\vunit_system\x18\x03 \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
+	"unitSystem\"\xa3\x01\n" +
+	"\x17BalanceChargingResponse\x127\n" +
+	"\bcharging\x18\x01 \x01(\v2\x1b.lugbook.v1.ChargingBalanceR\bcharging\x12-\n" +
+	"\x05loads\x18\x02 \x03(\v2\x17.lugbook.v1.AverageLoadR\x05loads\x12 \n" +
+	"\vassumptions\x18\x03 \x03(\tR\vassumptions\"\x93\x01\n" +
+	"\vAverageLoad\x12\x1b\n" +
+	"\tdevice_id\x18\x01 \x01(\tR\bdeviceId\x12\x14\n" +
+	"\x05label\x18\x02 \x01(\tR\x05label\x12\x15\n" +
+	"\x06full_a\x18\x03 \x01(\x01R\x05fullA\x12\x1b\n" +
+	"\taverage_a\x18\x04 \x01(\x01R\baverageA\x12\x1d\n" +
+	"\n" +
+	"engine_off\x18\x05 \x01(\bR\tengineOff*]\n" +
 	"\n" +
 	"ReturnPath\x12\x1b\n" +
 	"\x17RETURN_PATH_UNSPECIFIED\x10\x00\x12\x19\n" +
 	"\x15RETURN_PATH_CONDUCTOR\x10\x01\x12\x17\n" +
-	"\x13RETURN_PATH_CHASSIS\x10\x022\x82\x02\n" +
+	"\x13RETURN_PATH_CHASSIS\x10\x02*_\n" +
+	"\rPictureFormat\x12\x1e\n" +
+	"\x1aPICTURE_FORMAT_UNSPECIFIED\x10\x00\x12\x16\n" +
+	"\x12PICTURE_FORMAT_SVG\x10\x01\x12\x16\n" +
+	"\x12PICTURE_FORMAT_PNG\x10\x022\xb1\x03\n" +
 	"\rDesignService\x12B\n" +
 	"\aSizeRun\x12\x1a.lugbook.v1.SizeRunRequest\x1a\x1b.lugbook.v1.SizeRunResponse\x12Q\n" +
 	"\fDesignSystem\x12\x1f.lugbook.v1.DesignSystemRequest\x1a .lugbook.v1.DesignSystemResponse\x12Z\n" +
-	"\x0fPlanTermination\x12\".lugbook.v1.PlanTerminationRequest\x1a#.lugbook.v1.PlanTerminationResponseB.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\x0fPlanTermination\x12\".lugbook.v1.PlanTerminationRequest\x1a#.lugbook.v1.PlanTerminationResponse\x12Q\n" +
+	"\fDescribeFuse\x12\x1f.lugbook.v1.DescribeFuseRequest\x1a .lugbook.v1.DescribeFuseResponse\x12Z\n" +
+	"\x0fBalanceCharging\x12\".lugbook.v1.BalanceChargingRequest\x1a#.lugbook.v1.BalanceChargingResponseB.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_design_service_proto_rawDescOnce sync.Once
@@ -843,71 +1594,103 @@ func file_lugbook_v1_design_service_proto_rawDescGZIP() []byte {
 	return file_lugbook_v1_design_service_proto_rawDescData
 }
 
-var file_lugbook_v1_design_service_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
-var file_lugbook_v1_design_service_proto_msgTypes = make([]protoimpl.MessageInfo, 6)
+var file_lugbook_v1_design_service_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
+var file_lugbook_v1_design_service_proto_msgTypes = make([]protoimpl.MessageInfo, 14)
 var file_lugbook_v1_design_service_proto_goTypes = []any{
 	(ReturnPath)(0),                 // 0: lugbook.v1.ReturnPath
-	(*SizeRunRequest)(nil),          // 1: lugbook.v1.SizeRunRequest
-	(*SizeRunResponse)(nil),         // 2: lugbook.v1.SizeRunResponse
-	(*DesignSystemRequest)(nil),     // 3: lugbook.v1.DesignSystemRequest
-	(*DesignSystemResponse)(nil),    // 4: lugbook.v1.DesignSystemResponse
-	(*PlanTerminationRequest)(nil),  // 5: lugbook.v1.PlanTerminationRequest
-	(*PlanTerminationResponse)(nil), // 6: lugbook.v1.PlanTerminationResponse
-	(*AudioOutput)(nil),             // 7: lugbook.v1.AudioOutput
-	(Environment)(0),                // 8: lugbook.v1.Environment
-	(*Conductor)(nil),               // 9: lugbook.v1.Conductor
-	(DeviceKind)(0),                 // 10: lugbook.v1.DeviceKind
-	(VehicleCategory)(0),            // 11: lugbook.v1.VehicleCategory
-	(UnitSystem)(0),                 // 12: lugbook.v1.UnitSystem
-	(*Figure)(nil),                  // 13: lugbook.v1.Figure
-	(*Reason)(nil),                  // 14: lugbook.v1.Reason
-	(*SafetyNote)(nil),              // 15: lugbook.v1.SafetyNote
-	(*OvercurrentDevice)(nil),       // 16: lugbook.v1.OvercurrentDevice
-	(*VoltageCheck)(nil),            // 17: lugbook.v1.VoltageCheck
-	(*Conflict)(nil),                // 18: lugbook.v1.Conflict
-	(*Vehicle)(nil),                 // 19: lugbook.v1.Vehicle
-	(*System)(nil),                  // 20: lugbook.v1.System
-	(*Design)(nil),                  // 21: lugbook.v1.Design
-	(*Landing)(nil),                 // 22: lugbook.v1.Landing
-	(*End)(nil),                     // 23: lugbook.v1.End
+	(PictureFormat)(0),              // 1: lugbook.v1.PictureFormat
+	(*SizeRunRequest)(nil),          // 2: lugbook.v1.SizeRunRequest
+	(*SizeRunResponse)(nil),         // 3: lugbook.v1.SizeRunResponse
+	(*DesignSystemRequest)(nil),     // 4: lugbook.v1.DesignSystemRequest
+	(*DesignSystemResponse)(nil),    // 5: lugbook.v1.DesignSystemResponse
+	(*PlanTerminationRequest)(nil),  // 6: lugbook.v1.PlanTerminationRequest
+	(*PlanTerminationResponse)(nil), // 7: lugbook.v1.PlanTerminationResponse
+	(*DescribeFuseRequest)(nil),     // 8: lugbook.v1.DescribeFuseRequest
+	(*FuseToDraw)(nil),              // 9: lugbook.v1.FuseToDraw
+	(*DescribeFuseResponse)(nil),    // 10: lugbook.v1.DescribeFuseResponse
+	(*FusePoint)(nil),               // 11: lugbook.v1.FusePoint
+	(*Picture)(nil),                 // 12: lugbook.v1.Picture
+	(*BalanceChargingRequest)(nil),  // 13: lugbook.v1.BalanceChargingRequest
+	(*BalanceChargingResponse)(nil), // 14: lugbook.v1.BalanceChargingResponse
+	(*AverageLoad)(nil),             // 15: lugbook.v1.AverageLoad
+	(*AudioOutput)(nil),             // 16: lugbook.v1.AudioOutput
+	(Environment)(0),                // 17: lugbook.v1.Environment
+	(*Conductor)(nil),               // 18: lugbook.v1.Conductor
+	(DeviceKind)(0),                 // 19: lugbook.v1.DeviceKind
+	(VehicleCategory)(0),            // 20: lugbook.v1.VehicleCategory
+	(UnitSystem)(0),                 // 21: lugbook.v1.UnitSystem
+	(*Figure)(nil),                  // 22: lugbook.v1.Figure
+	(*Reason)(nil),                  // 23: lugbook.v1.Reason
+	(*SafetyNote)(nil),              // 24: lugbook.v1.SafetyNote
+	(*OvercurrentDevice)(nil),       // 25: lugbook.v1.OvercurrentDevice
+	(*VoltageCheck)(nil),            // 26: lugbook.v1.VoltageCheck
+	(*Conflict)(nil),                // 27: lugbook.v1.Conflict
+	(*Vehicle)(nil),                 // 28: lugbook.v1.Vehicle
+	(*System)(nil),                  // 29: lugbook.v1.System
+	(*Design)(nil),                  // 30: lugbook.v1.Design
+	(*Landing)(nil),                 // 31: lugbook.v1.Landing
+	(*End)(nil),                     // 32: lugbook.v1.End
+	(FuseFamily)(0),                 // 33: lugbook.v1.FuseFamily
+	(*Band)(nil),                    // 34: lugbook.v1.Band
+	(*Job)(nil),                     // 35: lugbook.v1.Job
+	(*ChargingBalance)(nil),         // 36: lugbook.v1.ChargingBalance
 }
 var file_lugbook_v1_design_service_proto_depIdxs = []int32{
-	7,  // 0: lugbook.v1.SizeRunRequest.audio:type_name -> lugbook.v1.AudioOutput
+	16, // 0: lugbook.v1.SizeRunRequest.audio:type_name -> lugbook.v1.AudioOutput
 	0,  // 1: lugbook.v1.SizeRunRequest.return_path:type_name -> lugbook.v1.ReturnPath
-	8,  // 2: lugbook.v1.SizeRunRequest.environment:type_name -> lugbook.v1.Environment
-	9,  // 3: lugbook.v1.SizeRunRequest.conductor:type_name -> lugbook.v1.Conductor
-	10, // 4: lugbook.v1.SizeRunRequest.device_kind:type_name -> lugbook.v1.DeviceKind
-	11, // 5: lugbook.v1.SizeRunRequest.category:type_name -> lugbook.v1.VehicleCategory
-	12, // 6: lugbook.v1.SizeRunRequest.unit_system:type_name -> lugbook.v1.UnitSystem
-	13, // 7: lugbook.v1.SizeRunResponse.figures:type_name -> lugbook.v1.Figure
-	14, // 8: lugbook.v1.SizeRunResponse.reasons:type_name -> lugbook.v1.Reason
-	15, // 9: lugbook.v1.SizeRunResponse.safety_notes:type_name -> lugbook.v1.SafetyNote
-	9,  // 10: lugbook.v1.SizeRunResponse.conductor:type_name -> lugbook.v1.Conductor
-	16, // 11: lugbook.v1.SizeRunResponse.fuse:type_name -> lugbook.v1.OvercurrentDevice
-	17, // 12: lugbook.v1.SizeRunResponse.running:type_name -> lugbook.v1.VoltageCheck
-	18, // 13: lugbook.v1.SizeRunResponse.conflicts:type_name -> lugbook.v1.Conflict
-	19, // 14: lugbook.v1.DesignSystemRequest.vehicle:type_name -> lugbook.v1.Vehicle
-	20, // 15: lugbook.v1.DesignSystemRequest.system:type_name -> lugbook.v1.System
-	12, // 16: lugbook.v1.DesignSystemRequest.unit_system:type_name -> lugbook.v1.UnitSystem
-	21, // 17: lugbook.v1.DesignSystemResponse.design:type_name -> lugbook.v1.Design
-	9,  // 18: lugbook.v1.PlanTerminationRequest.conductor:type_name -> lugbook.v1.Conductor
-	22, // 19: lugbook.v1.PlanTerminationRequest.landing:type_name -> lugbook.v1.Landing
-	11, // 20: lugbook.v1.PlanTerminationRequest.category:type_name -> lugbook.v1.VehicleCategory
-	8,  // 21: lugbook.v1.PlanTerminationRequest.environment:type_name -> lugbook.v1.Environment
-	12, // 22: lugbook.v1.PlanTerminationRequest.unit_system:type_name -> lugbook.v1.UnitSystem
-	23, // 23: lugbook.v1.PlanTerminationResponse.end:type_name -> lugbook.v1.End
-	15, // 24: lugbook.v1.PlanTerminationResponse.safety_notes:type_name -> lugbook.v1.SafetyNote
-	1,  // 25: lugbook.v1.DesignService.SizeRun:input_type -> lugbook.v1.SizeRunRequest
-	3,  // 26: lugbook.v1.DesignService.DesignSystem:input_type -> lugbook.v1.DesignSystemRequest
-	5,  // 27: lugbook.v1.DesignService.PlanTermination:input_type -> lugbook.v1.PlanTerminationRequest
-	2,  // 28: lugbook.v1.DesignService.SizeRun:output_type -> lugbook.v1.SizeRunResponse
-	4,  // 29: lugbook.v1.DesignService.DesignSystem:output_type -> lugbook.v1.DesignSystemResponse
-	6,  // 30: lugbook.v1.DesignService.PlanTermination:output_type -> lugbook.v1.PlanTerminationResponse
-	28, // [28:31] is the sub-list for method output_type
-	25, // [25:28] is the sub-list for method input_type
-	25, // [25:25] is the sub-list for extension type_name
-	25, // [25:25] is the sub-list for extension extendee
-	0,  // [0:25] is the sub-list for field type_name
+	17, // 2: lugbook.v1.SizeRunRequest.environment:type_name -> lugbook.v1.Environment
+	18, // 3: lugbook.v1.SizeRunRequest.conductor:type_name -> lugbook.v1.Conductor
+	19, // 4: lugbook.v1.SizeRunRequest.device_kind:type_name -> lugbook.v1.DeviceKind
+	20, // 5: lugbook.v1.SizeRunRequest.category:type_name -> lugbook.v1.VehicleCategory
+	21, // 6: lugbook.v1.SizeRunRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	22, // 7: lugbook.v1.SizeRunResponse.figures:type_name -> lugbook.v1.Figure
+	23, // 8: lugbook.v1.SizeRunResponse.reasons:type_name -> lugbook.v1.Reason
+	24, // 9: lugbook.v1.SizeRunResponse.safety_notes:type_name -> lugbook.v1.SafetyNote
+	18, // 10: lugbook.v1.SizeRunResponse.conductor:type_name -> lugbook.v1.Conductor
+	25, // 11: lugbook.v1.SizeRunResponse.fuse:type_name -> lugbook.v1.OvercurrentDevice
+	26, // 12: lugbook.v1.SizeRunResponse.running:type_name -> lugbook.v1.VoltageCheck
+	27, // 13: lugbook.v1.SizeRunResponse.conflicts:type_name -> lugbook.v1.Conflict
+	28, // 14: lugbook.v1.DesignSystemRequest.vehicle:type_name -> lugbook.v1.Vehicle
+	29, // 15: lugbook.v1.DesignSystemRequest.system:type_name -> lugbook.v1.System
+	21, // 16: lugbook.v1.DesignSystemRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	30, // 17: lugbook.v1.DesignSystemResponse.design:type_name -> lugbook.v1.Design
+	18, // 18: lugbook.v1.PlanTerminationRequest.conductor:type_name -> lugbook.v1.Conductor
+	31, // 19: lugbook.v1.PlanTerminationRequest.landing:type_name -> lugbook.v1.Landing
+	20, // 20: lugbook.v1.PlanTerminationRequest.category:type_name -> lugbook.v1.VehicleCategory
+	17, // 21: lugbook.v1.PlanTerminationRequest.environment:type_name -> lugbook.v1.Environment
+	21, // 22: lugbook.v1.PlanTerminationRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	32, // 23: lugbook.v1.PlanTerminationResponse.end:type_name -> lugbook.v1.End
+	24, // 24: lugbook.v1.PlanTerminationResponse.safety_notes:type_name -> lugbook.v1.SafetyNote
+	33, // 25: lugbook.v1.DescribeFuseRequest.family:type_name -> lugbook.v1.FuseFamily
+	18, // 26: lugbook.v1.DescribeFuseRequest.conductor:type_name -> lugbook.v1.Conductor
+	1,  // 27: lugbook.v1.DescribeFuseRequest.picture:type_name -> lugbook.v1.PictureFormat
+	9,  // 28: lugbook.v1.DescribeFuseRequest.beside:type_name -> lugbook.v1.FuseToDraw
+	21, // 29: lugbook.v1.DescribeFuseRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	33, // 30: lugbook.v1.FuseToDraw.family:type_name -> lugbook.v1.FuseFamily
+	11, // 31: lugbook.v1.DescribeFuseResponse.points:type_name -> lugbook.v1.FusePoint
+	12, // 32: lugbook.v1.DescribeFuseResponse.picture:type_name -> lugbook.v1.Picture
+	22, // 33: lugbook.v1.DescribeFuseResponse.figures:type_name -> lugbook.v1.Figure
+	24, // 34: lugbook.v1.DescribeFuseResponse.safety_notes:type_name -> lugbook.v1.SafetyNote
+	34, // 35: lugbook.v1.FusePoint.opening_s:type_name -> lugbook.v1.Band
+	35, // 36: lugbook.v1.BalanceChargingRequest.job:type_name -> lugbook.v1.Job
+	21, // 37: lugbook.v1.BalanceChargingRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	36, // 38: lugbook.v1.BalanceChargingResponse.charging:type_name -> lugbook.v1.ChargingBalance
+	15, // 39: lugbook.v1.BalanceChargingResponse.loads:type_name -> lugbook.v1.AverageLoad
+	2,  // 40: lugbook.v1.DesignService.SizeRun:input_type -> lugbook.v1.SizeRunRequest
+	4,  // 41: lugbook.v1.DesignService.DesignSystem:input_type -> lugbook.v1.DesignSystemRequest
+	6,  // 42: lugbook.v1.DesignService.PlanTermination:input_type -> lugbook.v1.PlanTerminationRequest
+	8,  // 43: lugbook.v1.DesignService.DescribeFuse:input_type -> lugbook.v1.DescribeFuseRequest
+	13, // 44: lugbook.v1.DesignService.BalanceCharging:input_type -> lugbook.v1.BalanceChargingRequest
+	3,  // 45: lugbook.v1.DesignService.SizeRun:output_type -> lugbook.v1.SizeRunResponse
+	5,  // 46: lugbook.v1.DesignService.DesignSystem:output_type -> lugbook.v1.DesignSystemResponse
+	7,  // 47: lugbook.v1.DesignService.PlanTermination:output_type -> lugbook.v1.PlanTerminationResponse
+	10, // 48: lugbook.v1.DesignService.DescribeFuse:output_type -> lugbook.v1.DescribeFuseResponse
+	14, // 49: lugbook.v1.DesignService.BalanceCharging:output_type -> lugbook.v1.BalanceChargingResponse
+	45, // [45:50] is the sub-list for method output_type
+	40, // [40:45] is the sub-list for method input_type
+	40, // [40:40] is the sub-list for extension type_name
+	40, // [40:40] is the sub-list for extension extendee
+	0,  // [0:40] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_design_service_proto_init() }
@@ -917,6 +1700,7 @@ func file_lugbook_v1_design_service_proto_init() {
 	}
 	file_lugbook_v1_design_proto_init()
 	file_lugbook_v1_quantity_proto_init()
+	file_lugbook_v1_quote_proto_init()
 	file_lugbook_v1_system_proto_init()
 	file_lugbook_v1_vehicle_proto_init()
 	file_lugbook_v1_wording_proto_init()
@@ -926,13 +1710,15 @@ func file_lugbook_v1_design_service_proto_init() {
 		(*SizeRunRequest_Audio)(nil),
 		(*SizeRunRequest_OutputPowerW)(nil),
 	}
+	file_lugbook_v1_design_service_proto_msgTypes[6].OneofWrappers = []any{}
+	file_lugbook_v1_design_service_proto_msgTypes[9].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_design_service_proto_rawDesc), len(file_lugbook_v1_design_service_proto_rawDesc)),
-			NumEnums:      1,
-			NumMessages:   6,
+			NumEnums:      2,
+			NumMessages:   14,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

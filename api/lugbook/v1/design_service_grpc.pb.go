@@ -24,6 +24,8 @@ const (
 	DesignService_SizeRun_FullMethodName         = "/lugbook.v1.DesignService/SizeRun"
 	DesignService_DesignSystem_FullMethodName    = "/lugbook.v1.DesignService/DesignSystem"
 	DesignService_PlanTermination_FullMethodName = "/lugbook.v1.DesignService/PlanTermination"
+	DesignService_DescribeFuse_FullMethodName    = "/lugbook.v1.DesignService/DescribeFuse"
+	DesignService_BalanceCharging_FullMethodName = "/lugbook.v1.DesignService/BalanceCharging"
 )
 
 // DesignServiceClient is the client API for DesignService service.
@@ -45,6 +47,11 @@ type DesignServiceClient interface {
 	DesignSystem(ctx context.Context, in *DesignSystemRequest, opts ...grpc.CallOption) (*DesignSystemResponse, error)
 	// Plans one end of a conductor: terminal, sleeve, tool, steps and pull force.
 	PlanTermination(ctx context.Context, in *PlanTerminationRequest, opts ...grpc.CallOption) (*PlanTerminationResponse, error)
+	// Describes what a fuse does at some currents: stays closed, or opens between one
+	// time and another. It draws the curves where that is asked for.
+	DescribeFuse(ctx context.Context, in *DescribeFuseRequest, opts ...grpc.CallOption) (*DescribeFuseResponse, error)
+	// Sets what a vehicle charges against what a job's equipment takes from it.
+	BalanceCharging(ctx context.Context, in *BalanceChargingRequest, opts ...grpc.CallOption) (*BalanceChargingResponse, error)
 }
 
 type designServiceClient struct {
@@ -85,6 +92,26 @@ func (c *designServiceClient) PlanTermination(ctx context.Context, in *PlanTermi
 	return out, nil
 }
 
+func (c *designServiceClient) DescribeFuse(ctx context.Context, in *DescribeFuseRequest, opts ...grpc.CallOption) (*DescribeFuseResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(DescribeFuseResponse)
+	err := c.cc.Invoke(ctx, DesignService_DescribeFuse_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+func (c *designServiceClient) BalanceCharging(ctx context.Context, in *BalanceChargingRequest, opts ...grpc.CallOption) (*BalanceChargingResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(BalanceChargingResponse)
+	err := c.cc.Invoke(ctx, DesignService_BalanceCharging_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // DesignServiceServer is the server API for DesignService service.
 // All implementations must embed UnimplementedDesignServiceServer
 // for forward compatibility.
@@ -104,6 +131,11 @@ type DesignServiceServer interface {
 	DesignSystem(context.Context, *DesignSystemRequest) (*DesignSystemResponse, error)
 	// Plans one end of a conductor: terminal, sleeve, tool, steps and pull force.
 	PlanTermination(context.Context, *PlanTerminationRequest) (*PlanTerminationResponse, error)
+	// Describes what a fuse does at some currents: stays closed, or opens between one
+	// time and another. It draws the curves where that is asked for.
+	DescribeFuse(context.Context, *DescribeFuseRequest) (*DescribeFuseResponse, error)
+	// Sets what a vehicle charges against what a job's equipment takes from it.
+	BalanceCharging(context.Context, *BalanceChargingRequest) (*BalanceChargingResponse, error)
 	mustEmbedUnimplementedDesignServiceServer()
 }
 
@@ -122,6 +154,12 @@ func (UnimplementedDesignServiceServer) DesignSystem(context.Context, *DesignSys
 }
 func (UnimplementedDesignServiceServer) PlanTermination(context.Context, *PlanTerminationRequest) (*PlanTerminationResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method PlanTermination not implemented")
+}
+func (UnimplementedDesignServiceServer) DescribeFuse(context.Context, *DescribeFuseRequest) (*DescribeFuseResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method DescribeFuse not implemented")
+}
+func (UnimplementedDesignServiceServer) BalanceCharging(context.Context, *BalanceChargingRequest) (*BalanceChargingResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method BalanceCharging not implemented")
 }
 func (UnimplementedDesignServiceServer) mustEmbedUnimplementedDesignServiceServer() {}
 func (UnimplementedDesignServiceServer) testEmbeddedByValue()                       {}
@@ -198,6 +236,42 @@ func _DesignService_PlanTermination_Handler(srv interface{}, ctx context.Context
 	return interceptor(ctx, in, info, handler)
 }
 
+func _DesignService_DescribeFuse_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(DescribeFuseRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(DesignServiceServer).DescribeFuse(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: DesignService_DescribeFuse_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(DesignServiceServer).DescribeFuse(ctx, req.(*DescribeFuseRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
+func _DesignService_BalanceCharging_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(BalanceChargingRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(DesignServiceServer).BalanceCharging(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: DesignService_BalanceCharging_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(DesignServiceServer).BalanceCharging(ctx, req.(*BalanceChargingRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // DesignService_ServiceDesc is the grpc.ServiceDesc for DesignService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -216,6 +290,14 @@ var DesignService_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "PlanTermination",
 			Handler:    _DesignService_PlanTermination_Handler,
+		},
+		{
+			MethodName: "DescribeFuse",
+			Handler:    _DesignService_DescribeFuse_Handler,
+		},
+		{
+			MethodName: "BalanceCharging",
+			Handler:    _DesignService_BalanceCharging_Handler,
 		},
 	},
 	Streams:  []grpc.StreamDesc{},

@@ -22,7 +22,23 @@ func (o Opening) GeometricMean() float64 {
 	return math.Sqrt(o.Min * o.Max)
 }
 
-// Curve is the band of opening times of one rating band of a family.
+// Fuse is an overcurrent device by what the rules need to know of it.
+type Fuse struct {
+	Family Family
+	Rating quantity.Amps
+	Curve  Curve // the family's, or by its maker's own gates
+}
+
+// FuseOf gives a fuse with the opening band of its family.
+func FuseOf(f Family, rating quantity.Amps) Fuse {
+	return Fuse{Family: f, Rating: rating, Curve: CurveOf(f, rating)}
+}
+
+// Opening gives the band of opening times at a current.
+func (f Fuse) Opening(i quantity.Amps) Opening { return f.Curve.Opening(f.Rating, i) }
+
+// Curve is the band of opening times of one rating band of a family, or of one
+// part by its maker's gates. The zero Curve knows nothing: it may open at once or never.
 type Curve struct {
 	lowest, highest quantity.Amps // ratings it holds for
 	noOpen          float64       // % of rating at and below which it stays closed
@@ -68,11 +84,13 @@ func (c Curve) Opening(rating, i quantity.Amps) Opening {
 	return Opening{Min: c.minimum(percent), Max: interpolate(c.maxs, percent, math.Inf(1))}
 }
 
+// minimum gives the shortest opening time. Below the first gate that states one
+// that gate's holds: less current never opens a fuse sooner.
 func (c Curve) minimum(percent float64) float64 {
 	if len(c.mins) == 0 || c.minEnds && percent > c.mins[len(c.mins)-1].percent {
 		return 0
 	}
-	return interpolate(c.mins, percent, 0)
+	return interpolate(c.mins, percent, c.mins[0].seconds)
 }
 
 // interpolate gives the seconds at a percentage: before the first gate the given

@@ -96,6 +96,18 @@ func ExampleCurve_Opening() {
 	// 240 A: stays closed false, 0.005 to 0.025 s
 }
 
+// A maker's sheet for one part, and one with a slip of the pen.
+func ExampleNewCurve() {
+	curve, err := electrical.NewCurve(100, []electrical.Gate{{Percent: 135, Min: 10, Max: 1800}, {Percent: 200, Min: 1, Max: 16}})
+	o := curve.Opening(80, 160)
+	fmt.Printf("%.0f to %.0f s, %v\n", o.Min, o.Max, err)
+	_, err = electrical.NewCurve(100, []electrical.Gate{{Percent: 135, Min: 10, Max: 18}, {Percent: 200, Min: 1, Max: 160}})
+	fmt.Println(err)
+	// Output:
+	// 1 to 16 s, <nil>
+	// gate 2: opening_max_s is 160; allowed: at most the 18 s of a gate before
+}
+
 // A winch of 200 A for 10 s on a 150 A bolt-down fuse: 133 %, and 20 s asked for.
 func ExampleCurve_BearsShortTime() {
 	fmt.Println(electrical.CurveOf(electrical.BoltLarge, 150).BearsShortTime(150, 200, 10))

@@ -218,6 +218,18 @@ var methodRules = map[string]func(*testing.T, *printed) map[string]string{
 		o := electrical.CurveOf(family, rating).Opening(rating, e.amps(t, "current"))
 		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
 	},
+	"own_gates": func(t *testing.T, e *printed) map[string]string {
+		var gates []electrical.Gate
+		for _, name := range []string{"first", "second", "last"} {
+			var g electrical.Gate
+			_, err := fmt.Sscanf(e.word(name), "%g %%, %g to %g s", &g.Percent, &g.Min, &g.Max)
+			require.NoError(t, err)
+			gates = append(gates, g)
+		}
+		rating := e.amps(t, "rating")
+		o := ownCurve(t, quantity.Percent(e.number(t, "no_open", "%")), gates...).Opening(rating, e.amps(t, "current"))
+		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
+	},
 	"carry": func(t *testing.T, e *printed) map[string]string {
 		family, rating, ambient := electrical.Family(e.word("family")), e.amps(t, "rating"), quantity.Celsius(e.number(t, "ambient", "°C"))
 		return map[string]string{

@@ -133,27 +133,6 @@ func TestResistanceRisesWithTemperatureAndLength(t *testing.T) {
 	})
 }
 
-func TestMoreCurrentNeverOpensLater(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		f := rapid.SampledFrom(electrical.Families()).Draw(t, "family")
-		rating := quantity.Amps(rapid.Float64Range(0.5, 600).Draw(t, "rating"))
-		low, high := two(t, rapid.Float64Range(0, 50), "multiple of the rating")
-		curve := electrical.CurveOf(f, rating)
-		less, more := curve.Opening(rating, rating*quantity.Amps(low)), curve.Opening(rating, rating*quantity.Amps(high))
-		if more.Min > less.Min*rounding || more.Max > less.Max*rounding {
-			t.Fatalf("%v at %v×, %v at %v×", less, low, more, high)
-		}
-		for _, o := range []electrical.Opening{less, more} {
-			if !(o.Min <= o.Max) || o.Min < 0 {
-				t.Fatalf("band %v", o)
-			}
-			if mean := o.GeometricMean(); !(o.Min/rounding <= mean && mean <= o.Max*rounding) {
-				t.Fatalf("middle %v of %v", mean, o)
-			}
-		}
-	})
-}
-
 func TestOperatingPointSatisfiesKirchhoff(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		d := electrical.Demand{

@@ -37,6 +37,27 @@ func FuseOf(f Family, rating quantity.Amps) Fuse {
 // Opening gives the band of opening times at a current.
 func (f Fuse) Opening(i quantity.Amps) Opening { return f.Curve.Opening(f.Rating, i) }
 
+// OpeningAt gives the band at a holder's ambient: that of a cabin's fuse at the
+// current over AmbientFactor, so that a hot holder never opens later. A holder
+// cooler than a cabin keeps the band as published.
+//
+// Above the family's table nothing is known but that heat never delays a fuse: any
+// current may open it at once, and the longest time is that at the table's end.
+// A fault may find the fuse cold, so what must open in time is held to Opening.
+// Example: blade 20 A at 40 A, in a holder of 65 °C: entered at 42.1 A.
+func (f Fuse) OpeningAt(ambient quantity.Celsius, i quantity.Amps) Opening {
+	hottest := hottestHolder(f.Family)
+	known := ambient <= hottest
+	if !known {
+		ambient = hottest
+	}
+	o := f.Opening(quantity.Amps(float64(i) / AmbientFactor(f.Family, ambient)))
+	if !known && i > 0 {
+		o.StaysClosed, o.Min = false, 0
+	}
+	return o
+}
+
 // Curve is the band of opening times of one rating band of a family, or of one
 // part by its maker's gates. The zero Curve knows nothing: it may open at once or never.
 type Curve struct {

@@ -109,3 +109,19 @@ func TestMoreCurrentNeverOpensLater(t *testing.T) {
 		assertBand(t, more)
 	})
 }
+
+func TestAHotterHolderNeverOpensLater(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := anyFuse(t, "fuse")
+		cool, hot := two(t, rapid.Float64Range(-60, 160), "ambient")
+		i := f.Rating * quantity.Amps(rapid.Float64Range(0, 20).Draw(t, "multiple of the rating"))
+		inCool, inHot := f.OpeningAt(quantity.Celsius(cool), i), f.OpeningAt(quantity.Celsius(hot), i)
+		if later(inHot, inCool) {
+			t.Fatalf("%v at %v °C, %v at %v °C", inCool, cool, inHot, hot)
+		}
+		if later(inCool, f.Opening(i)) {
+			t.Fatalf("%v at %v °C, %v as published", inCool, cool, f.Opening(i))
+		}
+		assertBand(t, inHot)
+	})
+}

@@ -168,3 +168,38 @@ func TestBearsShortTime(t *testing.T) {
 	assert.False(t, curve.BearsShortTime(50, 100, 1.01))
 	assert.True(t, curve.BearsShortTime(50, 50, 60), "its own rating it carries")
 }
+
+// The makers' tables by hand. Blade: 0.76/0.80 = 0.95 at 65 °C, so 38 A of a 20 A
+// fuse there are 200 %. Maxi: 0.85 over 0.9667, halfway in a ninth from 20 to 65 °C.
+// The others: 0.65/0.80 at 85 °C.
+func TestOpeningAtAHoldersAmbient(t *testing.T) {
+	within(t, 0.95, electrical.AmbientFactor(electrical.Blade, 65), 1e-9)
+	within(t, 0.85/(1-0.15*10/45), electrical.AmbientFactor(electrical.Maxi, 65), 1e-9)
+	within(t, 0.8125, electrical.AmbientFactor(electrical.ClassT, 85), 1e-9)
+	assert.Equal(t, 1.0, electrical.AmbientFactor(electrical.Maxi, -20), "a cold holder adds nothing")
+
+	hot := electrical.FuseOf(electrical.Blade, 20).OpeningAt(65, 38)
+	within(t, 0.15, hot.Min, 1e-9)
+	within(t, 5, hot.Max, 1e-9)
+	assert.Equal(t, opening(electrical.Blade, 20, 190), electrical.FuseOf(electrical.Blade, 20).OpeningAt(30, 38), "a cabin's is the band as published")
+	assert.Equal(t, opening(electrical.Blade, 20, 190), electrical.FuseOf(electrical.Blade, 20).OpeningAt(-10, 38))
+	assert.True(t, electrical.FuseOf(electrical.Blade, 20).OpeningAt(30, 21.5).StaysClosed, "107.5 % of its rating")
+	assert.False(t, electrical.FuseOf(electrical.Blade, 20).OpeningAt(65, 21.5).StaysClosed, "113 % of what is left")
+}
+
+// Above the table any current may open the fuse, and none is shown to open it
+// sooner than at the table's end: blade ends at 110 °C with 0.50/0.80 = 0.625.
+func TestOpeningAtHotterThanTheTable(t *testing.T) {
+	f := electrical.FuseOf(electrical.Blade, 20)
+	got := f.OpeningAt(130, 25) // 25/0.625 = 40 A at 110 °C: 5 s at the latest
+	assert.Zero(t, got.Min)
+	within(t, 5, got.Max, 1e-9)
+	low := f.OpeningAt(130, 1)
+	assert.False(t, low.StaysClosed)
+	assert.Zero(t, low.Min)
+	assert.True(t, math.IsInf(low.Max, 1))
+	assert.True(t, f.OpeningAt(130, 0).StaysClosed, "no current opens nothing")
+	unknown := f.OpeningAt(quantity.Celsius(math.NaN()), 25)
+	assert.Zero(t, unknown.Min)
+	within(t, 5, unknown.Max, 1e-9)
+}

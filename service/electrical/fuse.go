@@ -92,17 +92,29 @@ var derating = func() map[string][]deratingPoint {
 	return m
 }()
 
+// deratingOf gives the points of the table that a family follows, coolest first.
+func deratingOf(f Family) []deratingPoint {
+	switch f {
+	case Maxi:
+		return derating[string(Maxi)]
+	case Blade, Mini, Micro:
+		return derating[string(Blade)]
+	default:
+		return derating[deratingOther]
+	}
+}
+
+// hottestHolder gives the ambient at which a family's table ends.
+func hottestHolder(f Family) quantity.Celsius {
+	points := deratingOf(f)
+	return points[len(points)-1].ambient
+}
+
 // ShareAtAmbient gives the share of its rating that a fuse carries for ever at a
 // holder's ambient temperature: the makers' table, straight lines between its
 // points; below the first point its share, above the last none: no fuse belongs there.
 func ShareAtAmbient(f Family, ambient quantity.Celsius) float64 {
-	points := derating[deratingOther]
-	switch f {
-	case Maxi:
-		points = derating[string(Maxi)]
-	case Blade, Mini, Micro:
-		points = derating[string(Blade)]
-	}
+	points := deratingOf(f)
 	i := sort.Search(len(points), func(i int) bool { return points[i].ambient >= ambient })
 	switch {
 	case i == 0:
@@ -127,9 +139,16 @@ func CarryLimit(f Family, rating quantity.Amps, ambient quantity.Celsius, loadSh
 // roomAmbient is where a fuse's rating is stated and a cabin's holder sits.
 const roomAmbient quantity.Celsius = 30
 
+// AmbientFactor gives what a holder's ambient leaves of a fuse's rating, against a
+// cabin's: share at the ambient / share at 30 °C, never above 1; 0 above the table,
+// where no fuse belongs.
+func AmbientFactor(f Family, ambient quantity.Celsius) float64 {
+	return min(1, ShareAtAmbient(f, ambient)/ShareAtAmbient(f, roomAmbient))
+}
+
 // BearLimit gives the largest load that a fuse bears now and then without the
 // margin for lasting loads: its rating, less what the holder's ambient takes off
 // against a cabin's.
 func BearLimit(f Family, rating quantity.Amps, ambient quantity.Celsius) quantity.Amps {
-	return quantity.Amps(float64(rating) * min(1, ShareAtAmbient(f, ambient)/ShareAtAmbient(f, roomAmbient)))
+	return quantity.Amps(float64(rating) * AmbientFactor(f, ambient))
 }

@@ -218,6 +218,11 @@ var methodRules = map[string]func(*testing.T, *printed) map[string]string{
 		o := electrical.CurveOf(family, rating).Opening(rating, e.amps(t, "current"))
 		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
 	},
+	"opening_at": func(t *testing.T, e *printed) map[string]string {
+		f := electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating"))
+		o := f.OpeningAt(quantity.Celsius(e.number(t, "ambient", "°C")), e.amps(t, "current"))
+		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
+	},
 	"own_gates": func(t *testing.T, e *printed) map[string]string {
 		var gates []electrical.Gate
 		for _, name := range []string{"first", "second", "last"} {

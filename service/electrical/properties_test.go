@@ -203,6 +203,8 @@ func TestExtremeFiniteInputs(t *testing.T) {
 		got["peak"] = float64(electrical.ShortTimePeak(c, temp, duty, i, rating))
 		o := electrical.CurveOf(f, rating).Opening(rating, i)
 		got["opening min"], got["opening max"], got["opening mean"] = o.Min, o.Max, o.GeometricMean()
+		hot := electrical.FuseOf(f, rating).OpeningAt(temp, i)
+		got["hot min"], got["hot max"], got["hot mean"] = hot.Min, hot.Max, hot.GeometricMean()
 		got["carry"] = float64(electrical.CarryLimit(f, rating, temp, 0.8))
 		figures, _ := electrical.FamilyOf(f)
 		got["fuse"] = float64(electrical.FuseResistance(figures, rating, i))

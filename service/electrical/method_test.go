@@ -270,6 +270,10 @@ var methodRules = map[string]func(*testing.T, *printed) map[string]string{
 	"withstand": func(t *testing.T, e *printed) map[string]string {
 		return map[string]string{"time": in(electrical.Withstand(e.wire(t), e.amps(t, "fault")).Seconds(), "s")}
 	},
+	"withstand_long": func(t *testing.T, e *printed) map[string]string {
+		s := electrical.Section{Conductor: e.wire(t), Ambient: quantity.Celsius(e.number(t, "ambient", "°C")), Ampacity: e.amps(t, "ampacity")}
+		return map[string]string{"time": in(s.Withstand(e.amps(t, "fault"), true), "s")}
+	},
 	"placement": func(_ *testing.T, e *printed) map[string]string {
 		p := electrical.Standard().PlacementOf(electrical.Category(e.word("category")), electrical.Chemistry(e.word("chemistry")), electrical.Environment(e.word("place")), false)
 		return map[string]string{"limit": in(p.Limit, "m")}

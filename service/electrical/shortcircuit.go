@@ -22,6 +22,14 @@ const softFinal quantity.Celsius = 160
 // conductor: IEC 60364-4-43 clause 434.5.2, from memory.
 const adiabaticLimit = 5 * time.Second
 
+// adiabaticConstants gives K in A·√s/mm² and β in K of a conductor's metal.
+func adiabaticConstants(m Material) (k, beta float64) {
+	if m == CopperClad {
+		return aluminiumK, aluminiumBeta
+	}
+	return copperK, copperBeta
+}
+
 // AdiabaticK gives the k of a conductor between two temperatures, in A·√s/mm².
 //
 //	k = K·√ln(1 + (Tf − Ti)/(β + Ti))
@@ -29,23 +37,39 @@ const adiabaticLimit = 5 * time.Second
 // Copper: K 226, β 234.5; copper-clad aluminium as aluminium: K 148, β 228.
 // Example: copper, 70 → 160 °C: 115.
 func AdiabaticK(m Material, initial, final quantity.Celsius) float64 {
-	k, beta := copperK, copperBeta
-	if m == CopperClad {
-		k, beta = aluminiumK, aluminiumBeta
-	}
+	k, beta := adiabaticConstants(m)
 	return k * math.Sqrt(math.Log(1+float64(final-initial)/(beta+float64(initial))))
+}
+
+// adiabaticSeconds gives how long a conductor bears a fault current from its
+// insulation's rating to a final temperature while no heat leaves it.
+func adiabaticSeconds(c Conductor, final quantity.Celsius, fault quantity.Amps) float64 {
+	switch {
+	case c.Rating >= final:
+		return 0
+	case fault <= 0:
+		return math.Inf(1)
+	}
+	root := AdiabaticK(c.Material, c.Rating, final) * float64(c.CopperArea()) / float64(fault)
+	return root * root
+}
+
+// adiabaticTemperature turns the rule round: how hot a fault current makes a
+// conductor from its insulation's rating in a time.
+//
+//	T = (β + Ti)·exp(t·(I/(K·A))²) − β
+func adiabaticTemperature(c Conductor, fault quantity.Amps, seconds float64) quantity.Celsius {
+	k, beta := adiabaticConstants(c.Material)
+	density := float64(fault) / (k * float64(c.CopperArea()))
+	return quantity.Celsius((beta+float64(c.Rating))*math.Exp(seconds*density*density) - beta)
 }
 
 // Withstand gives how long a conductor bears a fault current, from its
 // insulation's rating to 160 °C: t = (k·A/I)². Not above five seconds, where the
-// rule ends.
+// rule ends; Section.Withstand goes beyond.
 func Withstand(c Conductor, fault quantity.Amps) time.Duration {
-	if c.Rating >= softFinal {
-		return 0
-	}
-	root := AdiabaticK(c.Material, c.Rating, softFinal) * float64(c.CopperArea()) / float64(fault)
-	seconds := root * root
-	return min(adiabaticLimit, time.Duration(seconds*float64(time.Second)))
+	seconds := min(adiabaticLimit.Seconds(), adiabaticSeconds(c, softFinal, fault))
+	return time.Duration(seconds * float64(time.Second))
 }
 
 // faultMultiple is the least far-end fault, over the fuse's rating, that counts as

@@ -38,12 +38,18 @@ const (
 // insulation's rating, the unfavourable end; c is 3.45e6 J/(K·m³) for copper and
 // 2.5e6 for copper-clad aluminium, IEC 60949.
 func AdiabaticRise(c Conductor, i quantity.Amps, on time.Duration) quantity.Celsius {
+	heat := float64(i.Heating(c.ResistancePerMetre(c.Rating))) * on.Seconds()
+	return quantity.Celsius(heat / c.heatCapacity())
+}
+
+// heatCapacity gives the heat that warms a metre of the conductor by one kelvin, in
+// J/(K·m).
+func (c Conductor) heatCapacity() float64 {
 	capacity := copperHeat
 	if c.Material == CopperClad {
 		capacity = aluminiumHeat
 	}
-	heat := float64(i.Heating(c.ResistancePerMetre(c.Rating))) * on.Seconds()
-	return quantity.Celsius(heat / (capacity * float64(c.CopperArea()) * 1e-6))
+	return capacity * float64(c.CopperArea()) * 1e-6
 }
 
 // ShortTimePeak gives the temperature at the end of one time on, starting from

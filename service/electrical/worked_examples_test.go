@@ -61,7 +61,7 @@ func (e example) check(t *testing.T, got float64) {
 var notCovered = map[string]string{
 	"WE12": "free-air aircraft ampacity with an altitude factor: Table 5 of 33 CFR holds no such figures",
 	"WE28": "circular mils of a strand count: sizes are taken by gauge or mm², never from strands",
-	"WE30": "melting current: the rules stop at the insulation's limit, far below melting copper",
+	"WE30": "melting current: a bound on what a conductor withstands, in TestWithstandEndsBeforeCopperMelts",
 	"WE39": "battery strings: a Bank's figures are for the whole bank, whoever enters it adds the strings",
 }
 

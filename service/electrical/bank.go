@@ -71,6 +71,13 @@ func (b Bank) Prospective(source quantity.Volts, r quantity.Ohms) quantity.Amps 
 	return quantity.Amps(float64(source) / float64(low+r))
 }
 
+// LeastFault gives the fault current behind a resistance on the bank's high bound:
+// the least that must still blow the fuse there.
+func (b Bank) LeastFault(source quantity.Volts, r quantity.Ohms) quantity.Amps {
+	_, high := b.Resistance()
+	return quantity.Amps(float64(source) / float64(high+r))
+}
+
 // ABYC E-11 table V-A: interrupting capacity at the main, by total CCA.
 var interruptingMain = []struct {
 	upTo, amps quantity.Amps

@@ -2,6 +2,7 @@ package electrical_test
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"regexp"
@@ -127,13 +128,15 @@ func yes(b bool) string {
 // rules of this package.
 func TestMethodExamples(t *testing.T) {
 	ran := map[string]bool{}
+	rules := maps.Clone(methodRules)
+	maps.Copy(rules, methodFaultRules)
 	for _, e := range readMethod(t, "rule/") {
-		run, ok := methodRules[e.rule]
+		run, ok := rules[e.rule]
 		require.True(t, ok, "no rule is called %s", e.rule)
 		t.Run(e.rule, func(t *testing.T) { e.meets(t, run(t, e)) })
 		ran[e.rule] = true
 	}
-	for rule := range methodRules {
+	for rule := range rules {
 		assert.True(t, ran[rule], "docs/method.md has no example of %s", rule)
 	}
 }
@@ -218,23 +221,6 @@ var methodRules = map[string]func(*testing.T, *printed) map[string]string{
 		o := electrical.CurveOf(family, rating).Opening(rating, e.amps(t, "current"))
 		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
 	},
-	"opening_at": func(t *testing.T, e *printed) map[string]string {
-		f := electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating"))
-		o := f.OpeningAt(quantity.Celsius(e.number(t, "ambient", "°C")), e.amps(t, "current"))
-		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
-	},
-	"own_gates": func(t *testing.T, e *printed) map[string]string {
-		var gates []electrical.Gate
-		for _, name := range []string{"first", "second", "last"} {
-			var g electrical.Gate
-			_, err := fmt.Sscanf(e.word(name), "%g %%, %g to %g s", &g.Percent, &g.Min, &g.Max)
-			require.NoError(t, err)
-			gates = append(gates, g)
-		}
-		rating := e.amps(t, "rating")
-		o := ownCurve(t, quantity.Percent(e.number(t, "no_open", "%")), gates...).Opening(rating, e.amps(t, "current"))
-		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
-	},
 	"carry": func(t *testing.T, e *printed) map[string]string {
 		family, rating, ambient := electrical.Family(e.word("family")), e.amps(t, "rating"), quantity.Celsius(e.number(t, "ambient", "°C"))
 		return map[string]string{
@@ -262,17 +248,6 @@ var methodRules = map[string]func(*testing.T, *printed) map[string]string{
 		b := electrical.Bank{Chemistry: electrical.Flooded, Nominal: 12, ColdCranking: e.amps(t, "cranking")}
 		vs, r := quantity.Volts(e.number(t, "source", "V")), e.ohms(t, "resistance")
 		return map[string]string{"prospective": in(b.Prospective(vs, r), "A"), "required": in(b.RequiredInterrupting(vs, r).Required, "A")}
-	},
-	"adiabatic": func(t *testing.T, e *printed) map[string]string {
-		k := electrical.AdiabaticK(electrical.Material(e.word("material")), quantity.Celsius(e.number(t, "from", "°C")), quantity.Celsius(e.number(t, "to", "°C")))
-		return map[string]string{"k": in(k, "A√s/mm²")}
-	},
-	"withstand": func(t *testing.T, e *printed) map[string]string {
-		return map[string]string{"time": in(electrical.Withstand(e.wire(t), e.amps(t, "fault")).Seconds(), "s")}
-	},
-	"withstand_long": func(t *testing.T, e *printed) map[string]string {
-		s := electrical.Section{Conductor: e.wire(t), Ambient: quantity.Celsius(e.number(t, "ambient", "°C")), Ampacity: e.amps(t, "ampacity")}
-		return map[string]string{"time": in(s.Withstand(e.amps(t, "fault"), true), "s")}
 	},
 	"placement": func(_ *testing.T, e *printed) map[string]string {
 		p := electrical.Standard().PlacementOf(electrical.Category(e.word("category")), electrical.Chemistry(e.word("chemistry")), electrical.Environment(e.word("place")), false)

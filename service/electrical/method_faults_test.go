@@ -1,0 +1,58 @@
+package electrical_test
+
+import (
+	"fmt"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+
+	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/service/electrical"
+)
+
+// methodFaultRules works out the examples of fuses in the heat, faults and what
+// stands them.
+var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
+	"opening_at": func(t *testing.T, e *printed) map[string]string {
+		f := electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating"))
+		o := f.OpeningAt(quantity.Celsius(e.number(t, "ambient", "°C")), e.amps(t, "current"))
+		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
+	},
+	"own_gates": func(t *testing.T, e *printed) map[string]string {
+		var gates []electrical.Gate
+		for _, name := range []string{"first", "second", "last"} {
+			var g electrical.Gate
+			_, err := fmt.Sscanf(e.word(name), "%g %%, %g to %g s", &g.Percent, &g.Min, &g.Max)
+			require.NoError(t, err)
+			gates = append(gates, g)
+		}
+		rating := e.amps(t, "rating")
+		o := ownCurve(t, quantity.Percent(e.number(t, "no_open", "%")), gates...).Opening(rating, e.amps(t, "current"))
+		return map[string]string{"shortest": in(o.Min, "s"), "longest": in(o.Max, "s")}
+	},
+	"adiabatic": func(t *testing.T, e *printed) map[string]string {
+		k := electrical.AdiabaticK(electrical.Material(e.word("material")), quantity.Celsius(e.number(t, "from", "°C")), quantity.Celsius(e.number(t, "to", "°C")))
+		return map[string]string{"k": in(k, "A√s/mm²")}
+	},
+	"withstand": func(t *testing.T, e *printed) map[string]string {
+		return map[string]string{"time": in(electrical.Withstand(e.wire(t), e.amps(t, "fault")).Seconds(), "s")}
+	},
+	"withstand_long": func(t *testing.T, e *printed) map[string]string {
+		s := electrical.Section{Conductor: e.wire(t), Ambient: quantity.Celsius(e.number(t, "ambient", "°C")), Ampacity: e.amps(t, "ampacity")}
+		return map[string]string{"time": in(s.Withstand(e.amps(t, "fault"), true), "s")}
+	},
+	"far_end": func(t *testing.T, e *printed) map[string]string {
+		run := electrical.Section{
+			Conductor: e.wire(t), Length: quantity.Metres(e.number(t, "length", "m")), Ambient: 30,
+			Ampacity: e.amps(t, "ampacity"), Load: e.amps(t, "load"),
+		}
+		v := electrical.FarEnd{
+			Bank:   electrical.Bank{Chemistry: electrical.Flooded, Nominal: 12, ColdCranking: e.amps(t, "cranking")},
+			Source: quantity.Volts(e.number(t, "source", "V")), Fuse: electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating")),
+			Sections: []electrical.Section{run, run}, Joints: e.ohms(t, "joints"), Soldered: true,
+		}.Judge()
+		return map[string]string{
+			"fault": in(v.Fault, "A"), "least": in(v.Least, "A"), "opens": in(v.Opens, "s"), "withstands": in(v.Withstands, "s"), "cleared": yes(v.Cleared),
+		}
+	},
+}

@@ -161,6 +161,13 @@ func ExampleFarEnd_Judge() {
 	// Output: 238 A, open within 0.06 s, borne for 10.9 s: fault.cleared
 }
 
+func ExampleInLine_Selectivity() {
+	branch, main := electrical.FuseOf(electrical.Blade, 30), electrical.FuseOf(electrical.Maxi, 40)
+	s := electrical.InLine{Downstream: branch, Upstream: main, Highest: 1500}.Selectivity()
+	fmt.Printf("holds up to %.0f A, total %v, ratio %.2f\n", s.UpTo, s.Total, s.Ratio)
+	// Output: holds up to 133 A, total false, ratio 1.33
+}
+
 func ExampleDefaults_PlacementOf() {
 	d := electrical.Standard()
 	for _, c := range []electrical.Category{electrical.Boat, electrical.Car} {

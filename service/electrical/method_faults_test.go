@@ -55,4 +55,19 @@ var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 			"fault": in(v.Fault, "A"), "least": in(v.Least, "A"), "opens": in(v.Opens, "s"), "withstands": in(v.Withstands, "s"), "cleared": yes(v.Cleared),
 		}
 	},
+	"selectivity": func(t *testing.T, e *printed) map[string]string {
+		l := electrical.InLine{Downstream: e.fuse(t, "downstream"), Upstream: e.fuse(t, "upstream"), Highest: e.amps(t, "highest"), Besides: e.amps(t, "besides")}
+		s := l.Selectivity()
+		return map[string]string{"up_to": in(s.UpTo, "A"), "total": yes(s.Total)}
+	},
+}
+
+// fuse reads an input such as "blade 30 A".
+func (e *printed) fuse(t *testing.T, name string) electrical.Fuse {
+	t.Helper()
+	var family string
+	var rating float64
+	_, err := fmt.Sscanf(e.word(name), "%s %g A", &family, &rating)
+	require.NoError(t, err)
+	return electrical.FuseOf(electrical.Family(family), quantity.Amps(rating))
 }

@@ -26,7 +26,7 @@ func sample(key string) electrical.Figure {
 		return electrical.SizeFigure(key, quantity.AWG(0))
 	case "low", "high", "ends", "terminals", "limit", "joints", "conductors", "more", "pieces", "pack_qty", "places":
 		return electrical.Num(key, 3, electrical.UnitCount)
-	case "share", "factor", "efficiency":
+	case "share", "factor", "efficiency", "ratio", "least_ratio":
 		return electrical.Num(key, 0.8, electrical.UnitFactor)
 	case "minutes", "minimum_minutes":
 		return electrical.Num(key, 72, electrical.UnitMinutes)

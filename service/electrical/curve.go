@@ -114,6 +114,15 @@ func (c Curve) minimum(percent float64) float64 {
 	return interpolate(c.mins, percent, c.mins[0].seconds)
 }
 
+// conventional gives the lowest percentage at which the fuse surely opens, and the
+// seconds within which; 0 and +Inf where no gate states a maximum.
+func (c Curve) conventional() (percent, seconds float64) {
+	if len(c.maxs) == 0 {
+		return 0, math.Inf(1)
+	}
+	return c.maxs[0].percent, c.maxs[0].seconds
+}
+
 // interpolate gives the seconds at a percentage: before the first gate the given
 // bound, between gates log–log, beyond the last constant I²t.
 func interpolate(gates []gate, percent, before float64) float64 {

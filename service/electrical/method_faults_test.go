@@ -55,6 +55,10 @@ var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 			"fault": in(v.Fault, "A"), "least": in(v.Least, "A"), "opens": in(v.Opens, "s"), "withstands": in(v.Withstands, "s"), "cleared": yes(v.Cleared),
 		}
 	},
+	"overload": func(t *testing.T, e *printed) map[string]string {
+		o := e.fuse(t, "fuse").Overload(e.amps(t, "ampacity"))
+		return map[string]string{"i2": in(o.I2, "A"), "within": in(o.Within, "s"), "limit": in(o.Limit, "A"), "holds": yes(o.Holds)}
+	},
 	"selectivity": func(t *testing.T, e *printed) map[string]string {
 		l := electrical.InLine{Downstream: e.fuse(t, "downstream"), Upstream: e.fuse(t, "upstream"), Highest: e.amps(t, "highest"), Besides: e.amps(t, "besides")}
 		s := l.Selectivity()

@@ -168,6 +168,17 @@ func ExampleInLine_Selectivity() {
 	// Output: holds up to 133 A, total false, ratio 1.33
 }
 
+// A touring motorcycle with an amplifier that draws 96 A at full output.
+func ExampleCharging_Balance() {
+	music := electrical.EnergyDuty(electrical.Amplifier, 4).Average(96)
+	b := electrical.Charging{
+		Rated: 45, IdleShare: 0.45, CruiseShare: 0.9, Standing: 16, Running: music, Reserve: 4,
+		Resting: music, Capacity: 20, Chemistry: electrical.AGM, Starts: true,
+	}.Balance()
+	fmt.Printf("%.1f A at idle, %.1f A at cruising, %.1f h with the engine off\n", b.Idle.Surplus, b.Cruise.Surplus, b.Hours)
+	// Output: -7.8 A at idle, 12.5 A at cruising, 0.5 h with the engine off
+}
+
 func ExampleDefaults_PlacementOf() {
 	d := electrical.Standard()
 	for _, c := range []electrical.Category{electrical.Boat, electrical.Car} {

@@ -23,6 +23,7 @@ const (
 	UnitPercent Unit = "percent"
 	UnitAWG     Unit = "awg" // gauge as a number, 1/0 = 0, 4/0 = -3
 	UnitMinutes Unit = "min"
+	UnitH       Unit = "h"
 	UnitCount   Unit = "count"
 	UnitFactor  Unit = "factor"
 	UnitText    Unit = "text" // Text is said as it stands: a name

@@ -11,7 +11,7 @@ import (
 )
 
 // methodFaultRules works out the examples of fuses in the heat, faults and what
-// stands them.
+// stands them, and of the charging balance.
 var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 	"opening_at": func(t *testing.T, e *printed) map[string]string {
 		f := electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating"))
@@ -54,6 +54,29 @@ var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 		return map[string]string{
 			"fault": in(v.Fault, "A"), "least": in(v.Least, "A"), "opens": in(v.Opens, "s"), "withstands": in(v.Withstands, "s"), "cleared": yes(v.Cleared),
 		}
+	},
+	"average": func(t *testing.T, e *printed) map[string]string {
+		duty := electrical.Duty{Kind: electrical.DutyKind(e.word("duty"))}
+		if kind := e.word("kind"); kind != "" {
+			duty = electrical.EnergyDuty(electrical.DeviceKind(kind), 0)
+		}
+		return map[string]string{"average": in(duty.Average(e.amps(t, "current")), "A")}
+	},
+	"charging": func(t *testing.T, e *printed) map[string]string {
+		b := electrical.Charging{
+			Rated: e.amps(t, "rated"), IdleShare: e.number(t, "idle_share", "%") / 100, CruiseShare: e.number(t, "cruise_share", "%") / 100,
+			Standing: e.amps(t, "standing"), Running: e.amps(t, "equipment"), Reserve: e.amps(t, "reserve"),
+		}.Balance()
+		return map[string]string{
+			"idle": in(b.Idle.Surplus, "A"), "cruise": in(b.Cruise.Surplus, "A"), "short": in(b.Cruise.Short, "A"), "needed": in(b.Needed, "A"), "passes": yes(b.Pass),
+		}
+	},
+	"engine_off": func(t *testing.T, e *printed) map[string]string {
+		b := electrical.Charging{
+			Chemistry: electrical.Chemistry(e.word("chemistry")), Capacity: quantity.AmpHours(e.number(t, "capacity", "Ah")),
+			Starts: e.word("starts") == "yes", Resting: e.amps(t, "current"),
+		}.Balance()
+		return map[string]string{"usable": in(b.UsableAh, "Ah"), "hours": in(b.Hours, "h")}
 	},
 	"overload": func(t *testing.T, e *printed) map[string]string {
 		o := e.fuse(t, "fuse").Overload(e.amps(t, "ampacity"))

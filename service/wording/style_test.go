@@ -28,6 +28,8 @@ func sample(key string) electrical.Figure {
 		return electrical.Num(key, 3, electrical.UnitCount)
 	case "share", "factor", "efficiency", "ratio", "least_ratio":
 		return electrical.Num(key, 0.8, electrical.UnitFactor)
+	case "hours":
+		return electrical.Num(key, 5.5, electrical.UnitH)
 	case "minutes", "minimum_minutes":
 		return electrical.Num(key, 72, electrical.UnitMinutes)
 	}
@@ -38,7 +40,7 @@ func sample(key string) electrical.Figure {
 	}{
 		{"_mohm", 1, electrical.UnitMohm}, {"_ohm", 4, electrical.UnitOhm}, {"_mm", 12.5, electrical.UnitMM}, {"_percent", 2.98, electrical.UnitPercent}, {"_a", 128, electrical.UnitA},
 		{"_v", 13.8, electrical.UnitV}, {"_w", 1200, electrical.UnitW}, {"_m", 5.49, electrical.UnitM}, {"_c", 105, electrical.UnitC},
-		{"_s", 60, electrical.UnitS}, {"_n", 222, electrical.UnitN},
+		{"_s", 60, electrical.UnitS}, {"_n", 222, electrical.UnitN}, {"_ah", 100, electrical.UnitAh},
 	}
 	for _, e := range endings {
 		if strings.HasSuffix(key, e.ending) {

@@ -72,6 +72,8 @@ func plainUnit(v float64, unit electrical.Unit) string {
 		return duration(v)
 	case electrical.UnitMinutes:
 		return duration(v * minute)
+	case electrical.UnitH:
+		return duration(v * hour)
 	case electrical.UnitAWG:
 		return gauge(v)
 	case electrical.UnitCount, electrical.UnitFactor:

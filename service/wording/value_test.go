@@ -64,6 +64,7 @@ func TestValue(t *testing.T) {
 		{"a day", num(86400, electrical.UnitS), "24 h", "24 h"},
 		{"below zero", num(-90, electrical.UnitS), "-1 min 30 s", "-1 min 30 s"},
 		{"minutes", num(1.5, electrical.UnitMinutes), "1 min 30 s", "1 min 30 s"},
+		{"hours and a half", num(5.5, electrical.UnitH), "5 h 30 min", "5 h 30 min"},
 		{"half a minute", num(0.5, electrical.UnitMinutes), "30 s", "30 s"},
 		{"AWG size", electrical.SizeFigure("x", quantity.AWG(8)), "8 AWG", "8 AWG"},
 		{"metric size", electrical.SizeFigure("x", quantity.Metric(16)), "16 mm²", "16 mm²"},
@@ -89,7 +90,7 @@ func TestValue(t *testing.T) {
 func TestValueNeverFails(t *testing.T) {
 	units := []electrical.Unit{electrical.UnitNone, electrical.UnitA, electrical.UnitV, electrical.UnitW, electrical.UnitM, electrical.UnitMM,
 		electrical.UnitMM2, electrical.UnitC, electrical.UnitS, electrical.UnitMohm, electrical.UnitN, electrical.UnitAh, electrical.UnitPercent,
-		electrical.UnitAWG, electrical.UnitMinutes, electrical.UnitCount, electrical.UnitFactor, electrical.UnitText, electrical.UnitSize, electrical.UnitWord}
+		electrical.UnitAWG, electrical.UnitMinutes, electrical.UnitH, electrical.UnitCount, electrical.UnitFactor, electrical.UnitText, electrical.UnitSize, electrical.UnitWord}
 	rapid.Check(t, func(t *rapid.T) {
 		f := electrical.Figure{Key: "x", Value: rapid.Float64().Draw(t, "value"), Unit: rapid.SampledFrom(units).Draw(t, "unit"), Text: "text"}
 		teller := wording.For("en", rapid.SampledFrom([]wording.Units{wording.US, wording.Metric, ""}).Draw(t, "system"))

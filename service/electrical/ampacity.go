@@ -66,10 +66,15 @@ const SourceAmpacity = "33 CFR 183.425 Table 5"
 //
 // Example: 10 AWG, 105 °C, three bundled, engine space: 60 · 0.85 · 0.70 = 35.7 A.
 func Ampacity(c Conductor, s Surroundings) (quantity.Amps, error) {
+	return ampacityOf(c, c.CopperArea(), s)
+}
+
+// ampacityOf counts a conductor as having an area of its material.
+func ampacityOf(c Conductor, area quantity.SquareMillimetres, s Surroundings) (quantity.Amps, error) {
 	if err := c.Check(); err != nil {
 		return 0, err
 	}
-	base, err := tableAmpacity(c)
+	base, err := tableAmpacity(c, area)
 	if err != nil {
 		return 0, err
 	}
@@ -147,7 +152,7 @@ var ampacityRows = func() []ampacityRow {
 }()
 
 type thinRow struct {
-	area quantity.SquareMillimetres
+	size quantity.Size
 	amps float64 // at 105 °C
 }
 
@@ -159,14 +164,14 @@ var thinGauges, thinMetric = func() (gauges, metric []thinRow) {
 	for _, rec := range mustTable(name, "size", "amps") {
 		amps := mustFloat(name, rec[1])
 		if text, ok := strings.CutSuffix(rec[0], " AWG"); ok {
-			gauges = append(gauges, thinRow{mustAWG(name, text).Area(), amps})
+			gauges = append(gauges, thinRow{mustAWG(name, text), amps})
 			continue
 		}
 		area := quantity.SquareMillimetres(mustFloat(name, strings.TrimSuffix(rec[0], " mm2")))
-		metric = append(metric, thinRow{area, amps})
+		metric = append(metric, thinRow{quantity.Metric(area), amps})
 	}
 	for _, rows := range [][]thinRow{gauges, metric} {
-		sort.Slice(rows, func(i, j int) bool { return rows[i].area < rows[j].area })
+		sort.Slice(rows, func(i, j int) bool { return rows[i].size.Area() < rows[j].size.Area() })
 	}
 	return gauges, metric
 }()
@@ -194,8 +199,8 @@ func ampacityColumn(rating quantity.Celsius) int {
 // count as it: the rounding of printed areas.
 const sameArea = 0.005
 
-func tableAmpacity(c Conductor) (float64, error) {
-	area := c.CopperArea() * (1 + sameArea)
+func tableAmpacity(c Conductor, stated quantity.SquareMillimetres) (float64, error) {
+	area := stated * (1 + sameArea)
 	column := ampacityColumn(c.Rating)
 	if area < ampacityRows[0].size.Area() {
 		return thinAmpacity(c.Size.IsAWG(), area, column)
@@ -217,9 +222,9 @@ func thinAmpacity(isAWG bool, area quantity.SquareMillimetres, column int) (floa
 	if isAWG {
 		rows = thinGauges
 	}
-	i := sort.Search(len(rows), func(i int) bool { return rows[i].area > area }) - 1
+	i := sort.Search(len(rows), func(i int) bool { return rows[i].size.Area() > area }) - 1
 	if i < 0 {
-		return 0, fmt.Errorf("%w: %.2f mm²; the thinnest is %.2f mm²", ErrThinner, float64(area), float64(rows[0].area))
+		return 0, fmt.Errorf("%w: %.2f mm²; the thinnest is %.2f mm²", ErrThinner, float64(area), float64(rows[0].size.Area()))
 	}
 	row18 := ampacityRows[0].amps
 	scale := min(1, row18[column]/row18[ampacityColumn(105)])

@@ -179,6 +179,13 @@ func ExampleCharging_Balance() {
 	// Output: -7.8 A at idle, 12.5 A at cruising, 0.5 h with the engine off
 }
 
+// Someone cut a third of 10 AWG's strands so that it went into its terminal.
+func ExamplePartialStrands() {
+	h, err := electrical.PartialStrands(tenGauge, electrical.Surroundings{}, 2.0/3, 30)
+	fmt.Printf("counts as %v, %.0f A; %.1f to %.1f W at 30 A, %v\n", h.Counts, h.Ampacity, h.Heat.Low, h.Heat.High, err)
+	// Output: counts as 12 AWG, 45 A; 0.9 to 4.5 W at 30 A, <nil>
+}
+
 func ExampleDefaults_PlacementOf() {
 	d := electrical.Standard()
 	for _, c := range []electrical.Category{electrical.Boat, electrical.Car} {

@@ -11,7 +11,7 @@ import (
 )
 
 // methodFaultRules works out the examples of fuses in the heat, faults and what
-// stands them, and of the charging balance.
+// stands them, of the charging balance, and of poor joints.
 var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 	"opening_at": func(t *testing.T, e *printed) map[string]string {
 		f := electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating"))
@@ -77,6 +77,23 @@ var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 			Starts: e.word("starts") == "yes", Resting: e.amps(t, "current"),
 		}.Balance()
 		return map[string]string{"usable": in(b.UsableAh, "Ah"), "hours": in(b.Hours, "h")}
+	},
+	"partial": func(t *testing.T, e *printed) map[string]string {
+		h, err := electrical.PartialStrands(e.wire(t), base, e.number(t, "held", "%")/100, e.amps(t, "current"))
+		require.NoError(t, err)
+		gauge, _ := h.Counts.Gauge()
+		return map[string]string{
+			"counts_as": in(float64(gauge), "AWG"), "ampacity": in(h.Ampacity, "A"), "path": in(h.ThinPath.Milliohms(), "mΩ"),
+			"least_heat": in(h.Heat.Low, "W"), "most_heat": in(h.Heat.High, "W"),
+		}
+	},
+	"poor_joint": func(t *testing.T, e *printed) map[string]string {
+		r, ok := electrical.PoorJoint(e.word("joint")).Resistance()
+		require.True(t, ok)
+		heat := r.Heating(e.amps(t, "current"))
+		return map[string]string{
+			"least": in(r.Low.Milliohms(), "mΩ"), "most": in(r.High.Milliohms(), "mΩ"), "least_heat": in(heat.Low, "W"), "most_heat": in(heat.High, "W"),
+		}
 	},
 	"overload": func(t *testing.T, e *printed) map[string]string {
 		o := e.fuse(t, "fuse").Overload(e.amps(t, "ampacity"))

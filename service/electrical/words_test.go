@@ -27,7 +27,7 @@ func TestWordsAreShortLowerCaseAndDistinct(t *testing.T) {
 		"chemistries": texts(electrical.Chemistries()), "families": texts(electrical.Families()),
 		"drop classes": texts(electrical.DropClasses()), "behaviours": texts(electrical.Behaviours()),
 		"device kinds": texts(electrical.DeviceKinds()), "amplifier classes": texts(electrical.AmplifierClasses()),
-		"duties": texts(electrical.DutyKinds()),
+		"duties": texts(electrical.DutyKinds()), "poor joints": texts(electrical.PoorJoints()),
 	} {
 		seen := map[string]bool{}
 		for _, w := range words {

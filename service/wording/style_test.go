@@ -22,7 +22,7 @@ func sample(key string) electrical.Figure {
 		return electrical.Word(key, word)
 	}
 	switch key {
-	case "conductor", "thinner", "minimum", "largest", "smallest", "least":
+	case "conductor", "thinner", "minimum", "largest", "smallest", "least", "counts":
 		return electrical.SizeFigure(key, quantity.AWG(0))
 	case "low", "high", "ends", "terminals", "limit", "joints", "conductors", "more", "pieces", "pack_qty", "places":
 		return electrical.Num(key, 3, electrical.UnitCount)

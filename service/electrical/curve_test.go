@@ -107,6 +107,33 @@ func TestEveryFamilyCarriesItsRating(t *testing.T) {
 	}
 }
 
+// What the trade expects of any fuse (common practice, no source): at its rating it
+// never opens; a quarter above it the slowest takes an hour or more, and even the
+// fastest tens of seconds; at twice it opens within seconds, a slow one within a
+// minute, a UL one within ten.
+func TestOpeningMeetsCommonPractice(t *testing.T) {
+	tests := []struct {
+		families []electrical.Family
+		doubled  float64 // s at the most
+		quarter  float64 // s at the least
+	}{
+		{[]electrical.Family{electrical.Blade, electrical.Mini, electrical.Micro}, 10, 20},
+		{[]electrical.Family{electrical.Maxi, electrical.BoltSmall, electrical.BoltLarge, electrical.ANL, electrical.MiniANL, electrical.TerminalMount}, 60, 60},
+		{[]electrical.Family{electrical.ClassT, electrical.Glass}, 600, 0}, // UL 248 states no shortest time
+	}
+	for _, tt := range tests {
+		for _, f := range tt.families {
+			for _, rating := range ratingsOf(f) {
+				assert.True(t, opening(f, rating, 100).StaysClosed, "%s %v", f, rating)
+				assert.GreaterOrEqual(t, opening(f, rating, 125).Min, tt.quarter, "%s %v", f, rating)
+				assert.GreaterOrEqual(t, opening(f, rating, 125).Max, 3600.0, "%s %v", f, rating)
+				assert.LessOrEqual(t, opening(f, rating, 200).Max, tt.doubled, "%s %v", f, rating)
+				assert.Positive(t, opening(f, rating, 200).Max, "%s %v", f, rating)
+			}
+		}
+	}
+}
+
 // ratingsOf gives ratings of a family at and inside the ends of its bands.
 func ratingsOf(f electrical.Family) []quantity.Amps {
 	switch f {

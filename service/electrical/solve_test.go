@@ -1,10 +1,13 @@
 package electrical_test
 
 import (
+	"errors"
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/electrical"
@@ -51,6 +54,33 @@ func TestOperatingPointAtTheLimitOfPower(t *testing.T) {
 	assert.Greater(t, float64(v), 6.3, "on the stable branch")
 	_, err = ask(limit * (1 + 1e-6))
 	require.ErrorIs(t, err, electrical.ErrNoOperatingPoint)
+}
+
+// The same at any source and resistance, a millionth of Vs²/(4·R) to either side.
+// Below it both roots are those of V² − Vs·V + P·R = 0, and the answer is the upper:
+// Vs/2·(1 + √(1 − P/Pmax)), Vs/2·1.001 at a millionth below.
+func TestOperatingPointOnEitherSideOfTheLimit(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		vs, r := rapid.Float64Range(6, 60).Draw(t, "source"), rapid.Float64Range(1e-3, 10).Draw(t, "resistance")
+		limit := vs * vs / (4 * r)
+		ask := func(share float64) (quantity.Amps, quantity.Volts, error) {
+			d := electrical.Demand{Behaviour: electrical.ConstantPower, Power: quantity.Watts(limit * share)}
+			return electrical.OperatingPoint(d, quantity.Volts(vs), quantity.Ohms(r))
+		}
+		if _, _, err := ask(1 + 1e-6); !errors.Is(err, electrical.ErrNoOperatingPoint) {
+			t.Fatalf("a millionth above the limit: %v", err)
+		}
+		i, v, err := ask(1 - 1e-6)
+		if err != nil {
+			t.Fatalf("a millionth below the limit: %v", err)
+		}
+		if want := vs / 2 * 1.001; math.Abs(float64(v)-want) > want*1e-9 {
+			t.Fatalf("%v V, by hand %v V", v, want)
+		}
+		if power := float64(i.At(v)); math.Abs(power-limit*(1-1e-6)) > limit*1e-9 {
+			t.Fatalf("%v W of %v W", power, limit)
+		}
+	})
 }
 
 func TestOperatingPointOfADeadSource(t *testing.T) {

@@ -44,6 +44,12 @@ func (s *source) rests(t *testing.T, beginning string) []string {
 				all = append(all, s.consts["design"][name])
 			}
 		}
+	case "circuit.":
+		for name, kind := range s.types["design"] {
+			if kind == "Side" {
+				all = append(all, s.consts["design"][name])
+			}
+		}
 	case "layout.": // what a design can be
 		all = []string{"single", "trunk", "mixed"}
 	case "exclusion.":

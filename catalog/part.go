@@ -82,6 +82,14 @@ type Fuse struct {
 	Interrupting quantity.Amps  // DC, at Voltage or below as the family's table states
 	// IgnitionProtected tells that it may be mounted where petrol vapour can gather.
 	IgnitionProtected bool
+	// Curve is the band of opening times: the family's, or by its maker's own gates.
+	Curve       electrical.Curve
+	CurveSource string // of its maker's gates; empty = the family's
+}
+
+// Rated gives what the rules need to know of the fuse.
+func (f *Fuse) Rated() electrical.Fuse {
+	return electrical.Fuse{Family: f.Family, Rating: f.Rating, Curve: f.Curve}
 }
 
 // Holder carries one fuse of a family in one circuit.

@@ -26,6 +26,7 @@ type reading struct {
 	skus    map[string]place // over all files of parts
 	codes   map[string]place // of labour operations
 	digests []*digest
+	gates   map[string][]gateRow // by SKU
 }
 
 // Read reads a catalog folder: shop.yaml, labour.csv, vehicles.yaml and the
@@ -39,12 +40,14 @@ type reading struct {
 // order are accepted. Space around a cell is dropped. A file may have up to
 // 64 MiB and 5,000,000 rows, a cell up to 4 KiB.
 func Read(fsys fs.FS) (*Catalog, error) {
-	d := &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}}
+	d := &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
 	d.document(shopFile, d.shop)
 	d.table(labourFile, labourColumns, (*reading).operation)
 	for _, f := range partFiles {
 		d.table(f.name, f.columns, f.read)
 	}
+	d.table(curvesFile, curvesColumns, (*reading).gate)
+	d.curves()
 	d.document(vehiclesFile, d.vehicles)
 	d.strangers()
 	if err := d.report.err(); err != nil {
@@ -59,18 +62,22 @@ func Read(fsys fs.FS) (*Catalog, error) {
 
 // Files lists the files of a catalog folder in the order shown to people.
 func Files() []string {
-	names := make([]string, 0, len(partFiles)+3)
+	names := make([]string, 0, len(partFiles)+4)
 	for _, f := range partFiles {
 		names = append(names, f.name)
 	}
-	return append(names, labourFile, vehiclesFile, shopFile)
+	return append(names, curvesFile, labourFile, vehiclesFile, shopFile)
 }
 
 // Columns lists the columns of a CSV file of the folder, in the order shown to
 // people; nil for any other name.
 func Columns(file string) []string {
 	columns := labourColumns
-	if file != labourFile {
+	switch file {
+	case labourFile:
+	case curvesFile:
+		columns = curvesColumns
+	default:
 		i := slices.IndexFunc(partFiles, func(f partFile) bool { return f.name == file })
 		if i < 0 {
 			return nil

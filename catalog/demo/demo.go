@@ -16,6 +16,7 @@
 //     (common practice, no source);
 //   - holes: ISO 273 and ASME B18.2.8, medium and normal fit, from memory;
 //   - sleeves: AMS-DTL-23053/4 class 3 for 3:1; the 4:1 sizes are from memory;
+//   - opening times in curves.csv: invented, and said to be so in every row;
 //   - fuse ratings: ISO 8820-3, ISO 8820-5, SAE J1171, UL 248-15 and common practice.
 //
 // Minutes, allowances and the charging of vehicles are common practice, no source.

@@ -19,7 +19,7 @@ func (s *solver) advise(plans []circuitPlan, out *Design) {
 		out.Advice = append(out.Advice, Advice{Code: "body_straps", Figures: []electrical.Figure{electrical.Num("current_a", sum, electrical.UnitA)}})
 	}
 	for _, c := range out.Circuits {
-		if f := c.Protection.Fuse; electrical.CurveOf(f.Family, f.Rating).Typical {
+		if f := c.Protection.Fuse; f.Curve.Typical {
 			out.Advice = append(out.Advice, Advice{Code: "curve_typical", At: c.ID, Figures: []electrical.Figure{electrical.Word("family", f.Family)}})
 		}
 	}

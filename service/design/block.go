@@ -157,7 +157,7 @@ func (s *solver) blockFuses(n *need, d distribution) []*catalog.Fuse {
 		if f.Rating > most {
 			break
 		}
-		if n.fuseSuits(f.Family, f.Rating) && n.voltageHolds(f) && (!n.ignition || f.IgnitionProtected) {
+		if n.fuseSuits(f) && n.voltageHolds(f) && (!n.ignition || f.IgnitionProtected) {
 			out = append(out, f)
 		}
 	}

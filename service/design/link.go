@@ -92,7 +92,7 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 		return farEnds{}, false
 	}
 	far := s.farNeed(c)
-	if !far.fuseSuits(with.fuse.Family, with.fuse.Rating) {
+	if !far.fuseSuits(with.fuse) {
 		t.count(bindFuseRating)
 		return farEnds{}, false
 	}

@@ -199,9 +199,10 @@ func (n need) belowMaker() need {
 	return n
 }
 
-// fuseSuits tells whether a rating of a family serves the load: it carries it,
+// fuseSuits tells whether a fuse serves the load: it carries it,
 // bears its start, and is the maker's where the maker states one.
-func (n *need) fuseSuits(f electrical.Family, rating quantity.Amps) bool {
+func (n *need) fuseSuits(fuse *catalog.Fuse) bool {
+	f, rating := fuse.Family, fuse.Rating
 	if n.makerFuse > 0 {
 		return rating == n.makerFuse
 	}
@@ -215,11 +216,10 @@ func (n *need) fuseSuits(f electrical.Family, rating quantity.Amps) bool {
 	if n.hot > electrical.BearLimit(f, rating, ambient) {
 		return false
 	}
-	curve := electrical.CurveOf(f, rating)
-	if n.shortTime() && (rating < n.peak || !curve.BearsShortTime(rating, n.peak, n.duty.On.Seconds())) {
+	if n.shortTime() && (rating < n.peak || !fuse.Curve.BearsShortTime(rating, n.peak, n.duty.On.Seconds())) {
 		return false
 	}
-	return curve.BearsSurge(rating, n.surge)
+	return fuse.Curve.BearsSurge(rating, n.surge)
 }
 
 func (n *need) holderAmbient() quantity.Celsius {

@@ -167,7 +167,7 @@ func (s *solver) tryPair(c *circuitPlan, p pair, t *tally) []*choice {
 func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds, with protection, t *tally) *choice {
 	n := &c.need
 	switch {
-	case !n.fuseSuits(with.fuse.Family, with.fuse.Rating):
+	case !n.fuseSuits(with.fuse):
 		t.count(bindFuseRating)
 		return nil
 	case !n.protects(&w, with.fuse, with.figures):

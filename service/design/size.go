@@ -191,7 +191,7 @@ func trySize(n *need, q *RunQuestion, size quantity.Size, protections []protecti
 
 func tryFuse(n *need, w wires, joints quantity.Ohms, with protection, t *tally) *choice {
 	switch {
-	case !n.fuseSuits(with.fuse.Family, with.fuse.Rating):
+	case !n.fuseSuits(with.fuse):
 		t.count(bindFuseRating)
 		return nil
 	case !n.protects(&w, with.fuse, with.figures):

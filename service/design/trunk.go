@@ -220,7 +220,7 @@ func (s *solver) tryMain(g *group, t *trunkNeed, d distribution, p pair, w wires
 	switch {
 	case rating <= largest, rating > d.block.TotalMax, rating > w.ampacity():
 		return nil, false
-	case !t.fuseSuits(main.fuse.Family, rating), !t.bearsStarts(main), !t.voltageHolds(main.fuse):
+	case !t.fuseSuits(main.fuse), !t.bearsStarts(main), !t.voltageHolds(main.fuse):
 		return nil, false
 	case !sitsAt(main.holder, g.battery), t.sealed && !main.holder.Sealed, t.ignition && !main.fuse.IgnitionProtected && !main.holder.IgnitionProtected:
 		return nil, false
@@ -248,7 +248,7 @@ func (s *solver) tryMain(g *group, t *trunkNeed, d distribution, p pair, w wires
 // bearsStarts tells whether the main bears each member's start on top of the rest,
 // and the fastest of its kind every short-time motor for twice its time on.
 func (t *trunkNeed) bearsStarts(main protection) bool {
-	curve := electrical.CurveOf(main.fuse.Family, main.fuse.Rating)
+	curve := main.fuse.Curve
 	for _, start := range t.surges {
 		if !curve.BearsSurge(main.fuse.Rating, start) {
 			return false

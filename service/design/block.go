@@ -218,7 +218,7 @@ func (t *trunkDrop) allows(n *need, o *branchOption) bool {
 	conductors, total, rest := t.of(n)
 	return t.interrupted(n, o) && o.wires.drop+conductors <= n.conductorLimit.Of(n.nominal)+dropSlack &&
 		n.totalDropHolds(n.totalDrop(o.total)+total) &&
-		(n.restLimit == 0 || n.restVolts-n.restDrop(o.total)-rest >= n.restLimit-dropSlack)
+		(n.restLimit == 0 || n.restVolts-n.restDrop(o.total)-rest >= n.restLimit-dropSlack) && t.deadShort(n, o).Cleared
 }
 
 // interrupted tells whether a branch's fuse can break a fault right behind it.

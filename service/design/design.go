@@ -87,6 +87,10 @@ type Circuit struct {
 	Runs          []Run
 	Running       VoltageCheck
 	EngineOff     *VoltageCheck // nil where it is not judged
+	// Short is what a dead short at the far end does.
+	Short electrical.FarEndVerdict
+	// Selectivity is whether a branch's fuse opens before the main; nil elsewhere.
+	Selectivity *electrical.Selectivity
 	// Nodes are the real volts of the circuit: at the device, or at a trunk's block.
 	Nodes    []Node
 	Reasons  []electrical.Reason

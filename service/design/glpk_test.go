@@ -265,6 +265,9 @@ func (o *offer) writeBranches(d *mathProgData) {
 				for l, volts := range m.losses(way)[:len(judged)] {
 					add(&drops, "%d %d %d %s %s", b, i, k, dropNames[l], millivolts(volts))
 				}
+				if list := out.uncleared(m, way); len(list) > 0 {
+					d.set(fmt.Sprintf("UNCLEARED[%d,%d,%d]", b, i, k), list)
+				}
 				if !weak[way.fuse] {
 					weak[way.fuse] = true
 					d.set(fmt.Sprintf("TOO_STRONG[%d,'%s']", b, way.fuse.SKU), out.tooStrong(way.fuse))
@@ -296,6 +299,18 @@ func (m *member) limits() []float64 {
 func (m *member) losses(b *branchWay) []float64 {
 	ohm := b.w.ohm + b.joints + m.bodyOhm + fuseOhm(b.fuse, max(m.peak, m.load))
 	return []float64{m.peak * b.w.ohm, m.peak*ohm + m.share*m.bodyOhm, m.restPeak*ohm + m.restShare*m.bodyOhm}
+}
+
+// uncleared lists the trunks behind which a branch does not clear a short at its far
+// end.
+func (o *outlet) uncleared(m *member, way *branchWay) []string {
+	var out []string
+	for k := range o.trunks {
+		if !m.clearsBehind(&way.w, way.joints, way.fuse, o.trunks[k].before[oneIf(!m.chassis)], way.soldered) {
+			out = append(out, strconv.Itoa(k))
+		}
+	}
+	return out
 }
 
 // tooStrong lists the trunks behind which a fuse cannot break a fault.
@@ -417,6 +432,7 @@ func (o *offer) cost(t *testing.T, c chosen) int64 {
 		m, way := &out.members[at], &out.ways[at][n[2]]
 		before := trunk.before[oneIf(!m.chassis)]
 		require.True(t, m.volts(&way.w, way.joints, way.fuse, before), "%s keeps its limits", m.device.ID)
+		require.True(t, m.clearsBehind(&way.w, way.joints, way.fuse, before, way.soldered), "%s clears a short at its far end", m.device.ID)
 		require.True(t, out.breaks(way.fuse, &trunk.w, trunk.main), "%s breaks a fault", m.device.ID)
 		nano += way.nano
 		feeds[n[1]]++

@@ -135,7 +135,7 @@ type trunkNeed struct {
 func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunkNeed {
 	first := &plans[members[0]].need
 	t := trunkNeed{need: need{
-		defaults: first.defaults, category: first.category, nominal: first.nominal, source: first.source, bank: first.bank, restVolts: first.restVolts,
+		defaults: first.defaults, category: first.category, chassisR: chassisOhms(first.defaults, s.vehicle), nominal: first.nominal, source: first.source, bank: first.bank, restVolts: first.restVolts,
 		placement: first.placement, holderAt: first.holderAt, sealed: first.sealed, ignition: first.ignition,
 		dropClass: electrical.Critical, conductorLimit: first.defaults.DropCritical, totalLimit: first.defaults.DropCritical + first.defaults.DropTotalExtra,
 	}}

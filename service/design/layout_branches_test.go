@@ -33,10 +33,11 @@ func (j *job) panels(zone *catalog.Zone, cabled bool) []panel {
 
 // branchWay is one way to build a branch.
 type branchWay struct {
-	w      cabled
-	fuse   *catalog.Fuse
-	joints float64
-	nano   int64
+	w        cabled
+	fuse     *catalog.Fuse
+	joints   float64
+	soldered bool
+	nano     int64
 }
 
 // behind gives a circuit as it is behind a block in a zone.
@@ -85,7 +86,7 @@ func (j *job) branchWaysAsAsked(m *member, p panel) []branchWay {
 	var fuses []*catalog.Fuse
 	for i := range j.cat.Fuses {
 		fuse := &j.cat.Fuses[i]
-		if fuse.Family != p.block.Family || fuse.Rating > most || !m.ratingServes(fuse.Family, float64(fuse.Rating)) || float64(fuse.Voltage) < m.highest {
+		if fuse.Family != p.block.Family || fuse.Rating > most || !m.ratingServes(fuse) || float64(fuse.Voltage) < m.highest {
 			continue
 		}
 		if len(fuses) > 0 && fuse.Rating < fuses[0].Rating {
@@ -101,20 +102,20 @@ func (j *job) branchWaysAsAsked(m *member, p panel) []branchWay {
 		if !ok {
 			continue
 		}
-		joints, ends, ok := j.branchEnds(m, pair, p)
+		joints, ends, soldered, ok := j.branchEnds(m, pair, p)
 		if !ok {
 			continue
 		}
 		for _, fuse := range fuses {
 			if float64(fuse.Rating) <= w.iz && m.volts(&w, joints, fuse, lost{}) {
-				out = append(out, branchWay{w, fuse, joints, laid(&m.feeding, pair) + ends + fuse.UnitNano})
+				out = append(out, branchWay{w, fuse, joints, soldered, laid(&m.feeding, pair) + ends + fuse.UnitNano})
 			}
 		}
 	}
 	return out
 }
 
-func (j *job) branchEnds(m *member, pair [2]*catalog.Conductor, p panel) (ohm float64, nano int64, ok bool) {
+func (j *job) branchEnds(m *member, pair [2]*catalog.Conductor, p panel) (ohm float64, nano int64, soldered, ok bool) {
 	positive, negative := m.device.Maker.Positive, m.device.Maker.Negative
 	positive.Largest, negative.Largest = m.device.Maker.TerminalMax, m.device.Maker.TerminalMax
 	back := termination.Joint{Conductor: pair[1], Environment: m.end.Environment, Landing: catalog.Landing{Kind: catalog.OnChassis, Stud: m.end.GroundStud}}

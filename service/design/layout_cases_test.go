@@ -39,7 +39,7 @@ func TestMainBearsAShortTimeMotor(t *testing.T) {
 	got, err := design.New(demoShop(t)).Design(v, design.System{Layout: design.TrunkFeeds, Devices: []design.Device{motor, one, two}})
 	require.NoError(t, err)
 	main := trunkOf(t, got).Protection.Fuse
-	opening := electrical.CurveOf(main.Family, main.Rating).Opening(main.Rating, 54)
+	opening := main.Curve.Opening(main.Rating, 54)
 	assert.GreaterOrEqual(t, opening.Min, 40.0, "a main of %v A, %s", main.Rating, main.Family)
 }
 

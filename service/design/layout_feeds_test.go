@@ -84,7 +84,7 @@ func (j *job) shareBody() {
 }
 
 // lost is what a trunk loses before a circuit, in volts.
-type lost struct{ conductors, total, rest float64 }
+type lost struct{ conductors, total, rest, ohm float64 }
 
 // fuseOhm is a warm fuse with its contacts; 40 % above cold at its rating (from
 // memory).
@@ -102,6 +102,12 @@ func (m *member) volts(w *cabled, joints float64, fuse *catalog.Fuse, before los
 	return m.peak*w.ohm+before.conductors <= m.conductorLimit+1e-9 &&
 		drop <= m.totalLimit()+1e-9 && m.running-drop >= float64(m.device.MinVolts)-1e-9 &&
 		(m.restLimit == 0 || m.rest-m.restPeak*ohm-restBody-before.rest >= m.restLimit-1e-9)
+}
+
+// clearsBehind judges a short at a circuit's far end with what of its trunk it goes
+// through.
+func (m *member) clearsBehind(w *cabled, joints float64, fuse *catalog.Fuse, before lost, soldered bool) bool {
+	return m.clears(w, fuse, w.ohm+joints+m.bodyOhm+fuseOhm(fuse, max(m.peak, m.load))+before.ohm, soldered)
 }
 
 func millimetres(l float64) int64 { return int64(math.Ceil(l*1000 - 1e-6)) }
@@ -149,7 +155,7 @@ func (j *job) singleOn(m *member, pair [2]*catalog.Conductor, w *cabled) (int64,
 	base := laid(&m.feeding, pair)
 	for i := range j.cat.Fuses {
 		fuse := &j.cat.Fuses[i]
-		if fuse.Rating > rating || !j.family(fuse.Family) || !m.ratingServes(fuse.Family, float64(fuse.Rating)) || !m.protects(w, fuse) || float64(fuse.Voltage) < m.highest {
+		if fuse.Rating > rating || !j.family(fuse.Family) || !m.ratingServes(fuse) || !m.protects(w, fuse) || float64(fuse.Voltage) < m.highest {
 			continue
 		}
 		for k := range j.cat.Holders {
@@ -157,8 +163,8 @@ func (j *job) singleOn(m *member, pair [2]*catalog.Conductor, w *cabled) (int64,
 			if !holds(h, fuse, m.at, m.battery) || !m.interrupts(w, fuse, h) {
 				continue
 			}
-			joints, ends, ok := m.ohmsAndCost(pair[0], pair[1], h)
-			if !ok || !m.volts(w, joints, fuse, lost{}) {
+			joints, ends, soldered, ok := m.ohmsAndCost(pair[0], pair[1], h)
+			if !ok || !m.volts(w, joints, fuse, lost{}) || !m.clearsBehind(w, joints, fuse, lost{}, soldered) {
 				continue
 			}
 			nano := base + ends + fuse.UnitNano + h.UnitNano + m.mounting(fuse.Family) + j.boot(h, pair[0])
@@ -189,15 +195,16 @@ func (j *job) boot(h *catalog.Holder, cable *catalog.Conductor) int64 {
 }
 
 // made plans ends; false where one cannot be made.
-func (j *job) made(joints []termination.Joint) (ohm float64, nano int64, ok bool) {
+func (j *job) made(joints []termination.Joint) (ohm float64, nano int64, soldered, ok bool) {
 	for _, joint := range joints {
 		joint.Category = j.vehicle.Category
 		plan, err := j.planner.Plan(joint)
 		if err != nil {
-			return 0, 0, false
+			return 0, 0, false, false
 		}
 		ohm += float64(plan.Resistance)
 		nano += plan.Nano
+		soldered = soldered || isSoldered(&plan)
 	}
-	return ohm, nano, true
+	return ohm, nano, soldered, true
 }

@@ -10,7 +10,6 @@ import (
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
-	"example.com/lugbook/service/electrical"
 	"example.com/lugbook/service/termination"
 
 	"github.com/stretchr/testify/assert"
@@ -172,7 +171,7 @@ func TestTrunkFuses(t *testing.T) {
 				}
 				motors++
 				together := trunk.Load - b.Load*quantity.Amps(l.job.growth) + quantity.Amps(m.peak)
-				assert.GreaterOrEqual(t, electrical.CurveOf(main.Family, main.Rating).Opening(main.Rating, together).Min, 2*m.duty().On.Seconds(),
+				assert.GreaterOrEqual(t, main.Curve.Opening(main.Rating, together).Min, 2*m.duty().On.Seconds(),
 					"%s: %v A main, %v A together for %v", l.name, main.Rating, together, m.duty().On)
 			}
 		})

@@ -99,6 +99,7 @@ func leanFolderOf(t testing.TB, file string, keep func(rows table, i int) bool) 
 		}
 	}
 	folder[file] = kept.file(t)
+	keepCurves(t, folder)
 	return folder
 }
 
@@ -122,7 +123,19 @@ func leanFolder(t testing.TB, random *rand.Rand) fstest.MapFS {
 		}
 		folder[f.name] = rows.file(t)
 	}
+	keepCurves(t, folder)
 	return folder
+}
+
+// keepCurves leaves out the opening times of fuses that are not stocked.
+func keepCurves(t testing.TB, folder fstest.MapFS) {
+	t.Helper()
+	stocked := map[string]bool{"sku": true}
+	for _, row := range readTable(t, folder, "fuses.csv") {
+		stocked[row[0]] = true
+	}
+	rows := readTable(t, folder, "curves.csv")
+	folder["curves.csv"] = slices.DeleteFunc(rows, func(row []string) bool { return !stocked[row[0]] }).file(t)
 }
 
 // otherLimits gives a block other ways and currents; now and then a small trunk may

@@ -152,11 +152,11 @@ func (j *job) cheapestTrunk(s *stem) (int64, bool) {
 func (j *job) mainServes(s *stem, fuse *catalog.Fuse, w *cabled) bool {
 	rating := float64(fuse.Rating)
 	if rating <= s.largest || rating > w.iz || fuse.Rating > s.panel.block.TotalMax || !j.family(fuse.Family) ||
-		!s.ratingServes(fuse.Family, rating) || float64(fuse.Voltage) < s.highest {
+		!s.ratingServes(fuse) || float64(fuse.Voltage) < s.highest {
 		return false
 	}
 	opening := func(i float64) electrical.Opening {
-		return electrical.CurveOf(fuse.Family, fuse.Rating).Opening(fuse.Rating, quantity.Amps(i))
+		return fuse.Curve.Opening(fuse.Rating, quantity.Amps(i))
 	}
 	for i := range s.members {
 		m := &s.members[i]
@@ -181,18 +181,28 @@ func (j *job) mainIn(s *stem, pair [2]*catalog.Conductor, w *cabled, fuse *catal
 	if !holds(h, fuse, s.at, s.battery) || !s.interrupts(w, fuse, h) {
 		return 0, none, false
 	}
-	feedOhm, backOhm, ends, ok := j.trunkEnds(s, pair, h)
+	feedOhm, backOhm, ends, soldered, ok := j.trunkEnds(s, pair, h)
 	if !ok {
 		return 0, none, false
 	}
 	feedWire, backWire := s.warm(w.conductor, s.feed), s.warm(w.conductor, s.back)
 	feedOhm += feedWire + fuseOhm(fuse, max(s.peak, s.load))
 	backOhm += backWire
-	onFeed := lost{s.peak * feedWire, s.peak * feedOhm, s.restPeak * feedOhm}
-	onBoth := lost{onFeed.conductors + s.backPeak*backWire, onFeed.total + s.backPeak*backOhm, onFeed.rest + s.backRest*backOhm}
+	onFeed := lost{s.peak * feedWire, s.peak * feedOhm, s.restPeak * feedOhm, feedOhm}
+	onBoth := lost{onFeed.conductors + s.backPeak*backWire, onFeed.total + s.backPeak*backOhm, onFeed.rest + s.backRest*backOhm, feedOhm + backOhm}
 	// A trunk is held to the strictest class, 3 %, and two points more in all.
 	nominal := float64(j.vehicle.Nominal)
 	if onBoth.conductors > 0.03*nominal+1e-9 || onBoth.total > 0.05*nominal+1e-9 {
+		return 0, none, false
+	}
+	body := 0.0
+	if s.cabled == 0 {
+		body = 1e-3
+		if j.vehicle.Category == electrical.Truck {
+			body = 2e-3
+		}
+	}
+	if !s.clears(w, fuse, onBoth.ohm+body, soldered) {
 		return 0, none, false
 	}
 	bases, nano := int64(1), s.panel.block.UnitNano
@@ -212,7 +222,7 @@ func (s *stem) warm(c electrical.Conductor, w way) float64 {
 	return float64(c.ResistancePerMetre(quantity.Celsius(degrees))) * w.length()
 }
 
-func (j *job) trunkEnds(s *stem, pair [2]*catalog.Conductor, h *catalog.Holder) (feed, back float64, nano int64, ok bool) {
+func (j *job) trunkEnds(s *stem, pair [2]*catalog.Conductor, h *catalog.Holder) (feed, back float64, nano int64, soldered, ok bool) {
 	post := catalog.Landing{Kind: catalog.OnStud, Stud: s.battery.Stud}
 	joints := []termination.Joint{
 		{Landing: h.Landing, Conductor: pair[0], Environment: s.at.Environment},
@@ -223,14 +233,14 @@ func (j *job) trunkEnds(s *stem, pair [2]*catalog.Conductor, h *catalog.Holder) 
 	} else {
 		joints = append(joints, termination.Joint{Landing: post, Conductor: pair[0], Environment: s.at.Environment, Battery: true}, joints[0])
 	}
-	ohm, nano, ok := j.made(joints)
+	ohm, nano, soldered, ok := j.made(joints)
 	if !ok || s.cabled == 0 {
-		return feed + ohm, 0, nano, ok
+		return feed + ohm, 0, nano, soldered, ok
 	}
-	back, more, ok := j.made([]termination.Joint{
+	back, more, also, ok := j.made([]termination.Joint{
 		{Landing: s.panel.bus.In, Conductor: pair[1], Environment: s.zone.Environment},
 		{Landing: post, Conductor: pair[1], Environment: s.at.Environment, Battery: !s.vehicle.Sensor}})
-	return feed + ohm, back, nano + more, ok
+	return feed + ohm, back, nano + more, soldered || also, ok
 }
 
 // branches is the least cost of all branches behind a trunk that loses so much on
@@ -247,7 +257,7 @@ func (s *stem) branches(before [2]lost, w *cabled, main *catalog.Fuse) (int64, b
 		best, found := int64(0), false
 		for k := range s.ways[i] {
 			b := &s.ways[i][k]
-			if (!found || b.nano < best) && m.volts(&b.w, b.joints, b.fuse, mine) && s.breaks(b.fuse, w, main) {
+			if (!found || b.nano < best) && m.volts(&b.w, b.joints, b.fuse, mine) && s.breaks(b.fuse, w, main) && m.clearsBehind(&b.w, b.joints, b.fuse, mine, b.soldered) {
 				best, found = b.nano, true
 			}
 		}

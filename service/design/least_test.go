@@ -71,7 +71,7 @@ func (f *feeding) cheapestFuse(w *cabled, feed, back *catalog.Conductor) (int64,
 	best, rating := int64(0), quantity.Amps(math.Inf(1))
 	for i := range f.cat.Fuses {
 		fuse := &f.cat.Fuses[i]
-		if fuse.Rating > rating || !slices.Contains(families, fuse.Family) || !f.ratingServes(fuse.Family, float64(fuse.Rating)) ||
+		if fuse.Rating > rating || !slices.Contains(families, fuse.Family) || !f.ratingServes(fuse) ||
 			!f.protects(w, fuse) || float64(fuse.Voltage) < f.highest {
 			continue
 		}
@@ -81,8 +81,8 @@ func (f *feeding) cheapestFuse(w *cabled, feed, back *catalog.Conductor) (int64,
 				f.at.Environment != electrical.Cabin && !h.Sealed || f.at.Vapour && !h.IgnitionProtected && !fuse.IgnitionProtected || !f.interrupts(w, fuse, h) {
 				continue
 			}
-			joints, nano, ok := f.ohmsAndCost(feed, back, h)
-			if !ok || !f.volted(w, joints, fuse) {
+			joints, nano, soldered, ok := f.ohmsAndCost(feed, back, h)
+			if !ok || !f.volted(w, joints, fuse, soldered) {
 				continue
 			}
 			nano += fuse.UnitNano + h.UnitNano + f.mounting(fuse.Family) + f.pulled(feed, back) + f.covered(feed, back)

@@ -140,8 +140,8 @@ func (n *need) wiresOf(c electrical.Conductor) (wires, bool) {
 func (w *wires) ampacity() quantity.Amps { return min(w.feed.ampacity, w.back.ampacity) }
 
 // fuseBound is the largest fuse that the wires may have. Only a short-time motor in
-// a vehicle that is known may go above the ampacity; protects then asks for the
-// far-end fault to be cleared.
+// a vehicle that is known may go above the ampacity: there a dead short at the far
+// end is shown to be cleared, as for every fuse.
 func (n *need) fuseBound(w *wires) quantity.Amps {
 	if n.shortTime() && !n.unplaced {
 		return w.ampacity() * quantity.Amps(electrical.FuseOverAmpacity(n.category))
@@ -149,21 +149,9 @@ func (n *need) fuseBound(w *wires) quantity.Amps {
 	return w.ampacity()
 }
 
-// protects tells whether a fuse protects the wires: it is within their ampacity,
-// or within a short-time motor's bound and clears a fault at the far end, on the
-// bank's high resistance and the hot cable.
-func (n *need) protects(w *wires, fuse *catalog.Fuse, figures electrical.FamilyFigures) bool {
-	if fuse.Rating <= w.ampacity() {
-		return true
-	}
-	if fuse.Rating > n.fuseBound(w) {
-		return false
-	}
-	_, high := n.bank.Resistance()
-	loop := w.conductor.Resistance(n.feed.length+n.back.length, w.conductor.Rating) + n.chassisR + figures.Contacts + electrical.ColdFuseResistance(figures, fuse.Rating)
-	fault := quantity.Amps(float64(n.restVolts) / float64(high+loop))
-	return electrical.ClearsFarEnd(w.conductor, fuse.Family, fuse.Rating, fault)
-}
+// protects tells whether a fuse protects the wires from overload: it is within their
+// ampacity, or within a short-time motor's bound.
+func (n *need) protects(w *wires, fuse *catalog.Fuse) bool { return fuse.Rating <= n.fuseBound(w) }
 
 // carries tells whether the wires bear the load's heat.
 func (n *need) carries(w *wires) bool {

@@ -6,7 +6,6 @@ import (
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/electrical"
-	"example.com/lugbook/service/termination"
 )
 
 // facts is what the cautions look at.
@@ -175,7 +174,7 @@ func solderedEnds(c *Circuit) int {
 	count := 0
 	for _, r := range c.Runs {
 		for _, e := range r.Ends {
-			if e.Plan.Method == termination.CrimpAndSolder || e.Plan.Method == termination.SolderedSplice {
+			if e.Plan.Soldered() {
 				count++
 			}
 		}

@@ -40,6 +40,7 @@ func shopWithout(t testing.TB, file string, rows ...string) *catalog.Catalog {
 	}
 	require.Less(t, kept.Len(), len(folder[file].Data), "no row of %s begins so", file)
 	folder[file] = &fstest.MapFile{Data: []byte(kept.String())}
+	keepCurves(t, folder)
 	cat, err := catalog.Read(folder)
 	require.NoError(t, err)
 	return cat

@@ -311,6 +311,7 @@ type cabled struct {
 	conductor electrical.Conductor
 	iz        float64 // the lower of feed and return
 	ohm       float64 // feed and return, warm
+	sides     [2]struct{ iz, ambient float64 }
 }
 
 // cable judges everything that the cables alone decide.
@@ -319,8 +320,9 @@ func (f *feeding) cable(c electrical.Conductor) (cabled, bool) {
 		return cabled{}, false
 	}
 	out := cabled{conductor: c, iz: math.Inf(1)}
-	for _, w := range []way{f.feed, f.back} {
+	for i, w := range []way{f.feed, f.back} {
 		iz, ambient, ok := f.along(c, w)
+		out.sides[i].iz, out.sides[i].ambient = iz, ambient
 		if !ok || f.load > iz || f.hot > iz {
 			return cabled{}, false
 		}
@@ -365,7 +367,8 @@ func (f *feeding) thinnest() quantity.Size {
 
 // ratingServes: the fuse carries the load, bears the start, and is the maker's
 // where the maker states one.
-func (f *feeding) ratingServes(family electrical.Family, rating float64) bool {
+func (f *feeding) ratingServes(fuse *catalog.Fuse) bool {
+	family, rating := fuse.Family, float64(fuse.Rating)
 	if f.makerFuse > 0 {
 		return rating == f.makerFuse
 	}
@@ -382,7 +385,7 @@ func (f *feeding) ratingServes(family electrical.Family, rating float64) bool {
 		return false
 	}
 	opening := func(i float64) electrical.Opening {
-		return electrical.CurveOf(family, quantity.Amps(rating)).Opening(quantity.Amps(rating), quantity.Amps(i))
+		return fuse.Curve.Opening(fuse.Rating, quantity.Amps(i))
 	}
 	if f.shortTime() && (rating < f.peak || opening(f.peak).Min < 2*f.duty().On.Seconds()) {
 		return false
@@ -395,32 +398,55 @@ func (f *feeding) ratingServes(family electrical.Family, rating float64) bool {
 	return band.Min > 0 && math.Sqrt(band.Min)*math.Sqrt(band.Max) >= surge.Duration.Seconds()
 }
 
-// protects: rating within the ampacity, or within a short-time motor's bound if a
-// fault at the far end is cleared before the cable is harmed.
+// protects: rating within the ampacity, or within a short-time motor's bound.
 func (f *feeding) protects(w *cabled, fuse *catalog.Fuse) bool {
-	rating := float64(fuse.Rating)
-	if rating <= w.iz {
-		return true
-	}
-	over := 2.5
-	if f.vehicle.Category == electrical.Boat {
+	over := 1.0
+	switch {
+	case f.shortTime() && f.vehicle.Category == electrical.Boat:
 		over = 1.5 // 33 CFR 183.455(c)(1)
+	case f.shortTime():
+		over = 2.5
 	}
-	if !f.shortTime() || rating > over*w.iz {
-		return false
-	}
+	return float64(fuse.Rating) <= over*w.iz
+}
+
+// clears: a dead short at the far end of a circuit of so many ohms, on the bank's high
+// bound, is at least twice the rating, and the slowest fuse opens before either cable
+// is as hot as it may get.
+func (f *feeding) clears(w *cabled, fuse *catalog.Fuse, ohm float64, soldered bool) bool {
 	_, high := f.bank().Resistance()
-	figures, _ := electrical.FamilyOf(fuse.Family)
-	loop := float64(w.conductor.ResistancePerMetre(w.conductor.Rating))*(f.feed.length()+f.back.length()) + f.bodyOhm +
-		float64(figures.Contacts) + figures.ColdMillivolts/rating*1e-3
-	fault := f.rest / (float64(high) + loop)
-	if fault < 2*rating || w.conductor.Rating >= 160 {
-		return false
+	fault := f.rest / (float64(high) + ohm)
+	opens := fuse.Curve.Opening(fuse.Rating, quantity.Amps(fault)).Max
+	return fault >= 2*float64(fuse.Rating) && opens < w.withstands(0, fault, soldered) && opens < w.withstands(1, fault, soldered)
+}
+
+// withstands is how long the cable of one side bears a fault: IEC 60364-4-43 up to five
+// seconds, K·√ln(…) written out; from there it warms towards what the current would
+// hold it at, as fast as its ampacity says.
+func (w *cabled) withstands(side int, fault float64, soldered bool) float64 {
+	c, at := w.conductor, w.sides[side]
+	k, beta, heat := 226.0, 234.5, 3.45
+	if c.Material == electrical.CopperClad {
+		k, beta, heat = 148, 228, 2.5
 	}
-	// IEC 60364-4-43: t = (k·A/I)², at most five seconds; k from the insulation's rating to 160 °C.
-	withstands := math.Pow(electrical.AdiabaticK(w.conductor.Material, w.conductor.Rating, 160)*float64(w.conductor.CopperArea())/fault, 2)
-	opens := electrical.CurveOf(fuse.Family, fuse.Rating).Opening(fuse.Rating, quantity.Amps(fault)).Max
-	return opens < min(5, withstands)
+	final, rated, area := 160.0, float64(c.Rating), float64(c.CopperArea())
+	if !soldered && (c.Insulation == electrical.CrossLinked || c.Insulation == electrical.Silicone) {
+		final = 250
+	}
+	if rated >= final || rated <= at.ambient {
+		return 0
+	}
+	perSecond := math.Pow(fault/(k*area), 2)
+	if adiabatic := math.Log((beta+final)/(beta+rated)) / perSecond; adiabatic <= 5 {
+		return adiabatic
+	}
+	steady := (rated - at.ambient) * math.Pow(fault/at.iz, 2)
+	if steady <= final-at.ambient {
+		return math.Inf(1)
+	}
+	risen := (beta+rated)*math.Exp(5*perSecond) - beta - at.ambient
+	tau := heat * area * (rated - at.ambient) / (at.iz * at.iz * float64(c.ResistancePerMetre(c.Rating)))
+	return 5 + tau*math.Log((steady-risen)/(steady-(final-at.ambient)))
 }
 
 func (f *feeding) bank() electrical.Bank {
@@ -469,7 +495,7 @@ func (f *feeding) interrupts(w *cabled, fuse *catalog.Fuse, h *catalog.Holder) b
 
 // ohmsAndCost gives the joints of a circuit and what its ends cost; false where one
 // cannot be made.
-func (f *feeding) ohmsAndCost(feed, back *catalog.Conductor, h *catalog.Holder) (ohm float64, nano int64, ok bool) {
+func (f *feeding) ohmsAndCost(feed, back *catalog.Conductor, h *catalog.Holder) (ohm float64, nano int64, soldered, ok bool) {
 	post := catalog.Landing{Kind: catalog.OnStud, Stud: f.battery.Stud}
 	returns, sensor := post, f.vehicle.Sensor
 	where := f.at.Environment
@@ -494,17 +520,22 @@ func (f *feeding) ohmsAndCost(feed, back *catalog.Conductor, h *catalog.Holder) 
 		j.Category = f.vehicle.Category
 		plan, err := f.planner.Plan(j)
 		if err != nil {
-			return 0, 0, false
+			return 0, 0, false, false
 		}
 		ohm += float64(plan.Resistance)
 		nano += plan.Nano
+		soldered = soldered || isSoldered(&plan)
 	}
-	return ohm, nano, true
+	return ohm, nano, soldered, true
 }
 
-// volted judges the circuit as a whole: total drop, the device's own minimum, and
-// the engine off.
-func (f *feeding) volted(w *cabled, joints float64, fuse *catalog.Fuse) bool {
+func isSoldered(p *termination.Plan) bool {
+	return p.Method == termination.CrimpAndSolder || p.Method == termination.SolderedSplice
+}
+
+// volted judges the circuit as a whole: total drop, the device's own minimum, the
+// engine off, and a short at the far end.
+func (f *feeding) volted(w *cabled, joints float64, fuse *catalog.Fuse, soldered bool) bool {
 	figures, _ := electrical.FamilyOf(fuse.Family)
 	rating := float64(fuse.Rating)
 	share := max(f.peak, f.load) / rating
@@ -513,5 +544,5 @@ func (f *feeding) volted(w *cabled, joints float64, fuse *catalog.Fuse) bool {
 	if drop > f.totalLimit()+1e-9 || f.running-drop < float64(f.device.MinVolts)-1e-9 {
 		return false
 	}
-	return f.restLimit == 0 || f.rest-f.restPeak*ohm >= f.restLimit-1e-9
+	return (f.restLimit == 0 || f.rest-f.restPeak*ohm >= f.restLimit-1e-9) && f.clears(w, fuse, ohm, soldered)
 }

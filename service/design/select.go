@@ -22,6 +22,7 @@ type choice struct {
 	total quantity.Ohms  // of the whole circuit
 	// interruption is what the fuse must clear.
 	interruption electrical.Interruption
+	short        electrical.FarEndVerdict
 	nano         int64
 }
 
@@ -102,6 +103,7 @@ const (
 	bindFarFuse       = "far_fuse"
 	bindTotalDrop     = "drop_total"
 	bindRestVolts     = "engine_off_volts"
+	bindShort         = "short_circuit"
 )
 
 // choose gives the cheapest valid choice of a circuit; nil, with the tally of
@@ -170,7 +172,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	case !n.fuseSuits(with.fuse):
 		t.count(bindFuseRating)
 		return nil
-	case !n.protects(&w, with.fuse, with.figures):
+	case !n.protects(&w, with.fuse):
 		t.count(bindFuseAmpacity)
 		return nil
 	case !n.voltageHolds(with.fuse):
@@ -217,10 +219,26 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		case !n.restHolds(r):
 			t.count(bindRestVolts)
 		default:
-			return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, far: far, drop: drop, total: r, interruption: interruption, nano: base + relay.nano}
+			short, cleared := s.shortOf(c, &w, with, r-w.resistance, ends.soldered())
+			if cleared {
+				return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, far: far, drop: drop, total: r, interruption: interruption, short: short, nano: base + relay.nano}
+			}
+			t.count(bindShort)
 		}
 	}
 	return nil
+}
+
+// shortOf judges a dead short at the far end of a circuit; of a link also one at the
+// near end, fed by the battery at the far end through the fuse there.
+func (s *solver) shortOf(c *circuitPlan, w *wires, with protection, besides quantity.Ohms, soldered bool) (electrical.FarEndVerdict, bool) {
+	short := c.need.deadShort(w, with.fuse, besides, soldered)
+	if !short.Cleared || !c.joinsBatteries() {
+		return short, short.Cleared
+	}
+	far := s.farNeed(c)
+	other := far.deadShort(w, with.fuse, besides, soldered)
+	return short, other.Cleared
 }
 
 // deviceEnds plans the ends that do not depend on the holder.

@@ -39,6 +39,7 @@ func thinnedShop(t testing.TB, random *rand.Rand) *catalog.Catalog {
 		}
 		folder[file] = &fstest.MapFile{Data: []byte(strings.Join(kept, "\n") + "\n")}
 	}
+	keepCurves(t, folder)
 	cat, err := catalog.Read(folder)
 	require.NoError(t, err)
 	repriced := func(p *catalog.Part) { p.UnitNano = 1 + int64(float64(p.UnitNano)*(0.3+2*random.Float64())) }

@@ -194,7 +194,7 @@ func tryFuse(n *need, w wires, joints quantity.Ohms, with protection, t *tally) 
 	case !n.fuseSuits(with.fuse):
 		t.count(bindFuseRating)
 		return nil
-	case !n.protects(&w, with.fuse, with.figures):
+	case !n.protects(&w, with.fuse):
 		t.count(bindFuseAmpacity)
 		return nil
 	case !n.voltageHolds(with.fuse):

@@ -54,6 +54,7 @@ type trunkChoice struct {
 	ends         trunkEnds
 	drop         trunkDrop
 	interruption electrical.Interruption
+	short        electrical.FarEndVerdict
 	branches     []branch        // those the block feeds
 	picked       []*branchOption // beside branches
 	nano         int64           // trunk and branches
@@ -239,6 +240,9 @@ func (s *solver) tryMain(g *group, t *trunkNeed, d distribution, p pair, w wires
 	out.drop.roadFuses = t.bank.AcceptsRoadFamilies(d.block.Family, t.category)
 	limit := t.conductorLimit.Of(t.nominal) + dropSlack
 	if out.drop.conductorFeed+out.drop.conductorBack > limit || !t.totalDropHolds(out.drop.feed+out.drop.back) {
+		return nil, false
+	}
+	if out.short = t.deadShort(&w, main.fuse, &out.drop, &ends); !out.short.Cleared {
 		return nil, false
 	}
 	out.nano = s.trunkNano(g, out, members)

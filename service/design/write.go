@@ -14,7 +14,7 @@ func numbered(id string, i int) string { return fmt.Sprintf("%s-%d", id, i) }
 // write turns a choice into the circuit of the reply.
 func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	n := &c.need
-	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Label: labelOf(&c.device), Side: c.device.side, DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
+	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Short: b.short, Label: labelOf(&c.device), Side: c.device.side, DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
 	out.Relay = b.relay.use(c.battery.Zone, n)
 	out.FarProtection = s.farProtection(c, b)
@@ -69,7 +69,7 @@ func (s *solver) writeProtection(c *circuitPlan, b *choice) Overcurrent {
 	o.Prospective = n.bank.Prospective(n.restVolts, b.wires.conductor.Resistance(o.Distance, coldCable)+b.with.figures.Contacts+electrical.ColdFuseResistance(b.with.figures, fuse.Rating))
 	o.Reasons = append(o.Reasons, n.ratingReason(b), electrical.Because("fuse.ampacity", electrical.SourceAmpacity,
 		electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("ampacity_a", b.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", n.fuseBound(&b.wires), electrical.UnitA)))
-	o.Reasons = append(o.Reasons, n.interruptingReason(&o, b.interruption), n.placementReason(&o))
+	o.Reasons = append(o.Reasons, n.interruptingReason(&o, b.interruption), n.placementReason(&o), b.short.Reason)
 	return o
 }
 
@@ -220,7 +220,7 @@ func (n *need) thinnerFigures(c electrical.Conductor) []electrical.Figure {
 
 // bindOrder is the order in which constraints are told: the one that a candidate
 // got furthest with first.
-var bindOrder = []string{bindRestVolts, bindTotalDrop, bindFarFuse, bindRelay, bindInterrupting, bindIgnition, bindSealing, bindPost, bindVoltage, bindFuseAmpacity, bindFuseRating,
+var bindOrder = []string{bindShort, bindRestVolts, bindTotalDrop, bindFarFuse, bindRelay, bindInterrupting, bindIgnition, bindSealing, bindPost, bindVoltage, bindFuseAmpacity, bindFuseRating,
 	bindEnd, bindConductorDrop, bindAmpacity, bindAmbient, bindMakerSize, bindMinimum}
 
 // binding gives the constraint that binds: the last one that any candidate met.

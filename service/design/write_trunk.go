@@ -25,7 +25,7 @@ func trunkID(g *group) string {
 // writeTrunk turns a trunk choice into its circuit, its blocks and its branches.
 func (s *solver) writeTrunk(t *trunkChoice, plans []circuitPlan) ([]Circuit, []BlockUse) {
 	g, n := t.group, &t.need
-	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, FedFrom: g.battery.ID, Zone: g.zone.ID, Part: g.part, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
+	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, Short: t.short, FedFrom: g.battery.ID, Zone: g.zone.ID, Part: g.part, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
 		Protection: s.writeMain(t), Runs: s.writeTrunkRuns(t), Running: t.check(n.source.Running, t.drop.feed+t.drop.back, n.totalLimit)}
 	out.Reasons = []electrical.Reason{electrical.Because("trunk.load", "", electrical.Num("current_a", n.load, electrical.UnitA), electrical.Num("branches", len(t.branches), electrical.UnitCount))}
 	if w, ok := s.mountWork(&circuitPlan{battery: g.battery, zone: g.zone}, t.main.fuse.Family); ok {
@@ -70,7 +70,7 @@ func (s *solver) writeMain(t *trunkChoice) Overcurrent {
 			electrical.Num("largest_branch_a", largest, electrical.UnitA), electrical.Num("share", n.defaults.LoadShare*100, electrical.UnitPercent)),
 		electrical.Because("fuse.ampacity", electrical.SourceAmpacity, electrical.Num("fuse_a", fuse.Rating, electrical.UnitA),
 			electrical.Num("ampacity_a", t.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", t.wires.ampacity(), electrical.UnitA)),
-		n.interruptingReason(&o, t.interruption), n.placementReason(&o),
+		n.interruptingReason(&o, t.interruption), n.placementReason(&o), t.short.Reason,
 	}
 	return o
 }
@@ -115,6 +115,10 @@ func (s *solver) writeBranch(t *trunkChoice, b *branch, o *branchOption, c *circ
 	if out.Relay = o.relay.use(t.group.zone.ID, n); out.Relay != nil {
 		out.Work = s.addWork(out.Work, catalog.TaskRelay, 1, t.group.zone.Environment)
 	}
+	out.Short = t.drop.deadShort(n, o)
+	out.Protection.Reasons = append(out.Protection.Reasons, out.Short.Reason)
+	selective := t.selectivity(n, o, out.Short.Fault)
+	out.Selectivity = &selective
 	at := &choice{wires: o.wires, total: o.total}
 	out.Running = n.check(at, n.peak, n.totalDrop(o.total)+total, n.source.Running, n.totalLimit)
 	out.Running.ConductorDrop += conductors

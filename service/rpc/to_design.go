@@ -1,6 +1,8 @@
 package rpc
 
 import (
+	"math"
+
 	pb "example.com/lugbook/api/lugbook/v1"
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
@@ -85,6 +87,10 @@ func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb
 func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 	out := &pb.Circuit{Id: c.ID, Label: p.circuitName(c), DeviceIds: c.DeviceIDs, LoadA: float64(c.Load), PeakA: float64(c.Peak), FedFrom: c.FedFrom,
 		Protection: p.overcurrent(&c.Protection, n), Running: check(c.Running), Reasons: p.reasons(c.Reasons)}
+	out.ShortCircuit = shortCircuit(&c.Short)
+	if s := c.Selectivity; s != nil {
+		out.Selectivity = &pb.Selectivity{UpToA: stated(float64(s.UpTo)), Proved: s.Total, Text: p.Say(s.Reason.Rule, s.Reason.Figures...)}
+	}
 	if c.Kind == design.TrunkCircuit {
 		out.Label = p.trunk(c, n)
 	}
@@ -166,6 +172,18 @@ func (p prose) alternatives(list []quoting.Alternative) []*pb.LayoutAlternative 
 		out = append(out, one)
 	}
 	return out
+}
+
+func shortCircuit(v *electrical.FarEndVerdict) *pb.ShortCircuitCheck {
+	return &pb.ShortCircuitCheck{FarEndA: float64(v.Fault), OpensWithinS: finite(v.Opens), ConductorWithstandsS: finite(v.Withstands), Pass: v.Cleared}
+}
+
+// finite gives a time that ends.
+func finite(seconds float64) *float64 {
+	if math.IsInf(seconds, 0) {
+		return nil
+	}
+	return &seconds
 }
 
 func check(v design.VoltageCheck) *pb.VoltageCheck {

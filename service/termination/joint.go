@@ -55,6 +55,9 @@ type Plan struct {
 	Nano int64
 }
 
+// Soldered tells that solder is part of the end.
+func (p *Plan) Soldered() bool { return p.Method == CrimpAndSolder || p.Method == SolderedSplice }
+
 // Unfit tells that an end cannot be made from the catalog, and what binds.
 type Unfit struct {
 	Constraint string // "landing.largest", "terminal", "sleeve", "tool", "labour"

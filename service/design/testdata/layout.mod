@@ -66,6 +66,9 @@ set BRANCH_FUSES{(b, d) in MEMBERS} := setof{o in BRANCHES[b, d]} branch_fuse[b,
 set FUSES := setof{(b, d) in MEMBERS, f in BRANCH_FUSES[b, d]} (b, f);
 set TOO_STRONG{(b, f) in FUSES} within TRUNKS[b], default {};
 
+# Trunks behind which a branch does not clear a short at its far end.
+set UNCLEARED{(b, d) in MEMBERS, o in BRANCHES[b, d]} within TRUNKS[b], default {};
+
 # ---- Battery posts -----------------------------------------------------------
 
 param stud_limit integer, >= 1;             # terminals that a post should bear
@@ -112,6 +115,9 @@ s.t. drop{(b, d) in MEMBERS, l in JUDGED[b, d]}:
 s.t. fault{(b, d) in MEMBERS, f in BRANCH_FUSES[b, d]: card(TOO_STRONG[b, f]) > 0}:
     sum{o in BRANCHES[b, d]: branch_fuse[b, d, o] = f} branch[b, d, o]
   + sum{k in TOO_STRONG[b, f]} trunk[b, k] <= 1;
+
+s.t. short{(b, d) in MEMBERS, o in BRANCHES[b, d]: card(UNCLEARED[b, d, o]) > 0}:
+    branch[b, d, o] + sum{k in UNCLEARED[b, d, o]} trunk[b, k] <= 1;
 
 # Every return has its feed, so the positive post bears the most.
 s.t. post{a in BATTERIES}:

@@ -21,6 +21,7 @@
 //	violation.  a fault of the input
 //	why.        why a line is on a quote; line.why. names it where no part does
 //	exclusion.  what a quote does not include; quote. its other terms
+//	curve.      what stands on a curve picture; curve.note. below it
 //	point.      where a run begins or ends
 //
 // # Language files

@@ -43,6 +43,7 @@ var makers = []maker{
 	{pkg: "quoting", function: "violation", argument: 1, prefix: "violation."},
 	{pkg: "rpc", function: "fault", argument: 1, prefix: "violation."},
 	{pkg: "rpc", function: "Say"},
+	{pkg: "document", function: "Say"},
 }
 
 // built is a struct with a code in it: by field name, or the first where the

@@ -56,7 +56,8 @@ func isPhrase(code string) bool {
 	case "circuit.input", "circuit.output", "circuit.trunk", "circuit.trunk_part", "layout.single", "layout.trunk", "layout.mixed":
 		return true
 	}
-	return strings.HasPrefix(code, "point.") || strings.HasPrefix(code, "line.")
+	return strings.HasPrefix(code, "point.") || strings.HasPrefix(code, "line.") ||
+		strings.HasPrefix(code, "curve.") && !strings.HasPrefix(code, "curve.note.")
 }
 
 var sentenceEnd = regexp.MustCompile(`[.!?]( |$)`)

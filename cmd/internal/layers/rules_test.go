@@ -51,7 +51,7 @@ var layers = []layer{
 	{folder: survey, may: []string{quantities, electrical, shopCatalog, termination, design, pricing}, tests: []string{demo}, pure: true, why: "a finding does not know how it is worded or sent"},
 	{folder: assistant, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, wording}, tests: []string{demo}, pure: true, why: "an answer comes from the domain alone"},
 	{folder: wording, may: []string{quantities, electrical}, pure: true, why: "sentences are made from codes and figures, whoever returned them"},
-	{folder: document, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, wording}, tests: []string{demo}, why: "a document renders what the domain returned"},
+	{folder: document, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, wording}, tests: []string{demo}, pure: true, why: "a document renders what the domain returned"},
 	{folder: quoting, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, assistant, wording, document}, tests: []string{demo}, why: "use cases know neither transport nor store"},
 	{folder: store, may: []string{quoting}, why: "a store keeps opaque bytes; it knows neither the contract nor the handlers"},
 	{folder: rpc, may: []string{"api", shopCatalog, electrical, termination, design, pricing, survey, assistant, wording, document, quoting}, tests: []string{demo}, why: "handlers reach the store only through the use cases"},

@@ -36,6 +36,7 @@ func TestFarEndJudge(t *testing.T) {
 		{"opens in time", electrical.FuseOf(electrical.Maxi, 50), 4.40, true, "fault.cleared"},
 		{"opens too late", electrical.FuseOf(electrical.Maxi, 80), 25.9, false, "fault.too_slow"},
 		{"below twice the rating", electrical.FuseOf(electrical.Maxi, 99.6), math.Inf(1), false, "fault.too_small"},
+		{"below twice the rating, though it opens in time", electrical.Fuse{Family: electrical.ANL, Rating: 100, Curve: ownCurve(t, 100, sheet...)}, 16.92, false, "fault.too_small"},
 		{"no published time", electrical.FuseOf(electrical.Breaker, 60), math.Inf(1), false, "fault.not_shown"},
 		{"a maker's own gates", electrical.Fuse{Family: electrical.ANL, Rating: 80, Curve: ownCurve(t, 100, sheet...)}, 16 * math.Pow(0.5/16, math.Log(2.48841/2)/math.Log(2.5)), true, "fault.cleared"},
 	}
@@ -121,6 +122,40 @@ func TestFarEndClearsWhatClearsFarEndClears(t *testing.T) {
 		f.Sections = f.Sections[:1]
 		if electrical.ClearsFarEnd(f.Sections[0].Conductor, family, fuse.Rating, f.Current()) && !f.Judge().Cleared {
 			t.Fatalf("%+v", f.Judge())
+		}
+	})
+}
+
+// What the edge lets through is finite; nothing finite may panic or come out as NaN.
+// Ratings are above 0.
+func TestExtremeFiniteFaults(t *testing.T) {
+	wild := rapid.OneOf(rapid.Float64Range(-1e12, 1e12), rapid.Float64Range(-10, 600), rapid.SampledFrom([]float64{0, 1e-12, -1e-12, 1e12, -1e12}))
+	rapid.Check(t, func(t *rapid.T) {
+		amps := func(name string) quantity.Amps { return quantity.Amps(wild.Draw(t, name)) }
+		fuse := anyFuse(t, "fuse")
+		s := electrical.Section{
+			Conductor: anyConductor().Draw(t, "conductor"), Length: quantity.Metres(wild.Draw(t, "length")), Ambient: quantity.Celsius(wild.Draw(t, "ambient")),
+			Ampacity: quantity.Amps(rapid.Float64Range(1e-9, 1e12).Draw(t, "ampacity")), Load: amps("load"),
+		}
+		got := map[string]float64{"withstand": s.Withstand(amps("fault"), rapid.Bool().Draw(t, "soldered"))}
+		f := farEnd(fuse)
+		f.Sections, f.Joints = []electrical.Section{s}, quantity.Ohms(wild.Draw(t, "joints"))
+		v := f.Judge()
+		got["fault"], got["opens"], got["withstands"] = float64(v.Fault), v.Opens, v.Withstands
+		o := fuse.Overload(amps("ampacity of the overload"))
+		got["i2"], got["limit"] = float64(o.I2), float64(o.Limit)
+		b := electrical.Charging{
+			Rated: amps("rated"), IdleShare: wild.Draw(t, "idle"), CruiseShare: wild.Draw(t, "cruise"), Standing: amps("standing"), Running: amps("running"),
+			Reserve: amps("reserve"), Resting: amps("resting"), Capacity: quantity.AmpHours(wild.Draw(t, "capacity")), Usable: wild.Draw(t, "usable"),
+		}.Balance()
+		got["idle"], got["cruise"], got["needed"], got["hours"] = float64(b.Idle.Surplus), float64(b.Cruise.Surplus), float64(b.Needed), b.Hours
+		if h, err := electrical.PartialStrands(s.Conductor, base, wild.Draw(t, "share"), amps("current")); err == nil {
+			got["held"], got["path"] = float64(h.Ampacity), float64(h.ThinPath)
+		}
+		for name, value := range got {
+			if math.IsNaN(value) {
+				t.Fatalf("%s is not a number", name)
+			}
 		}
 	})
 }

@@ -23,9 +23,14 @@ func inLine(down, up electrical.Fuse, highest quantity.Amps) electrical.InLine {
 // Glass 10 A behind blade 20 A: at most 120·(20/I)² s; the blade falls from 360000 s
 // at 22 A to 0.75 s at 27 A: at 25.12 A both take 76 s.
 // Class T states no minimum: it may open at once.
+// Two parts of 10 A whose times cross at 20·2^(ln 2/ln 3.6) = 29.10 A and again later.
 func TestSelectivity(t *testing.T) {
 	blade30, maxi40 := electrical.FuseOf(electrical.Blade, 30), electrical.FuseOf(electrical.Maxi, 40)
 	glass := electrical.FuseOf(electrical.Glass, 10)
+	slow := electrical.Fuse{Family: electrical.ANL, Rating: 10, Curve: ownCurve(t, 100,
+		electrical.Gate{Percent: 200, Max: 10}, electrical.Gate{Percent: 400, Max: 9}, electrical.Gate{Percent: 1000, Max: 0.01})}
+	steady := electrical.Fuse{Family: electrical.ANL, Rating: 10, Curve: ownCurve(t, 100,
+		electrical.Gate{Percent: 200, Min: 20, Max: 100}, electrical.Gate{Percent: 400, Min: 5, Max: 100}, electrical.Gate{Percent: 1000, Min: 4, Max: 100})}
 	tests := []struct {
 		name  string
 		line  electrical.InLine
@@ -36,6 +41,7 @@ func TestSelectivity(t *testing.T) {
 		{"up to a current", inLine(blade30, maxi40, 1500), 133.07, false, "selectivity.up_to"},
 		{"no fault is as high as where they meet", inLine(blade30, maxi40, 130), 130, true, "selectivity.total"},
 		{"total", inLine(electrical.FuseOf(electrical.Blade, 10), electrical.FuseOf(electrical.Maxi, 60), 5000), 5000, true, "selectivity.total"},
+		{"holds again above a gap", inLine(slow, steady, 100), 29.10, false, "selectivity.up_to"},
 		{"glass behind blade", inLine(glass, electrical.FuseOf(electrical.Blade, 20), 1500), 25.116, false, "selectivity.up_to"},
 		{"the upstream fuse never opens", inLine(glass, electrical.FuseOf(electrical.Breaker, 50), 50), 50, true, "selectivity.total"},
 		{"no minimum upstream", inLine(glass, electrical.FuseOf(electrical.ClassT, 100), 1500), 100, false, "selectivity.up_to"},

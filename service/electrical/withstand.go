@@ -67,7 +67,7 @@ func (s Section) Withstand(fault quantity.Amps, soldered bool) float64 {
 	}
 	t := adiabaticSeconds(c, final, fault)
 	limit := adiabaticLimit.Seconds()
-	if t <= limit {
+	if t <= limit || math.IsInf(t, 1) { // nothing flows
 		return t
 	}
 	share := float64(fault / s.Ampacity)

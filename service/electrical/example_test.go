@@ -158,7 +158,7 @@ func ExampleFarEnd_Judge() {
 		Fuse: electrical.FuseOf(electrical.Blade, 30), Sections: []electrical.Section{run, run}, Joints: 5 * quantity.Milliohm,
 	}.Judge()
 	fmt.Printf("%.0f A, open within %.2f s, borne for %.1f s: %s\n", v.Fault, v.Opens, v.Withstands, v.Reason.Rule)
-	// Output: 238 A, open within 0.06 s, borne for 10.9 s: fault.cleared
+	// Output: 238 A, open within 0.06 s, borne for 9.3 s: fault.cleared
 }
 
 func ExampleInLine_Selectivity() {

@@ -42,41 +42,61 @@ func (s Section) Resistance() quantity.Ohms {
 	return s.Conductor.Resistance(s.Length, s.Temperature())
 }
 
+// overloadTime is the longest that a current above the ampacity is said to be
+// borne, in seconds: the conventional time of small fuses, within which IEC
+// 60364-4-43 allows an overload (from memory). The final temperature is a short
+// circuit's; held for hours it would age any insulation.
+const overloadTime = 3600
+
 // Withstand gives how long, in seconds, the section bears a fault current until it
-// is at its final temperature; +Inf where it never gets there.
+// is at its final temperature Tf; +Inf up to its ampacity, never above an hour
+// beyond it.
 //
-//	t = (k·A/I)²                                     up to 5 s, from Tins
-//	t = 5 + τ·ln((ΔT∞ − ΔT5)/(ΔT∞ − ΔTf))            beyond
+//	t = (k·A/I)²                              up to 5 s, from Tins
+//	t = 5 + τ·ln(D(Tf)/D(T5))/(p − 1)         beyond, from T5 on
+//	D(T) = p·(β + T) − (T − Ta),  p = (Tins − Ta)·(I/Iz)²/(β + Tins)
 //
-// ΔT∞ = (Tins − Ta)·(I/Iz)² is the rise over the ambient Ta that the current would
-// reach, ΔTf = Tf − Ta the rise allowed, and ΔT5 the rise after the five seconds in
-// which no heat is taken to leave. τ is the copper's heat over what it loses per
-// kelvin, as Iz implies: c·A·(Tins − Ta)/(Iz²·R'(Tins)); the heat that the insulation
-// takes up is left out, the unfavourable side. Both parts begin at the insulation's
-// rating, whatever the load, so that at 5 s they meet and more current is never
-// borne longer.
+// Beyond five seconds heat leaves at the rate that Iz implies, and the resistance
+// rises with the temperature as in the adiabatic rule: τ·dT/dt = D(T). T5 is where
+// five seconds without loss lead, τ = c·A·(Tins − Ta)/(Iz²·R'(Tins)) the conductor's
+// heat over what it loses per kelvin. What the insulation takes up, and that the
+// loss rises faster than the temperature, is left out: the unfavourable side. Both
+// parts begin at the insulation's rating, whatever the load, so that they meet at
+// 5 s and more current is never borne longer.
 //
 // It is 0 where Tins is at or above Tf, and where the insulation cannot be used
 // there at all (Tins ≤ Ta, no ampacity).
-// Example: 8 AWG PVC of 105 °C at 30 °C, Iz 80 A: 160 A for 32 s.
+// Example: 8 AWG PVC of 105 °C at 30 °C, Iz 80 A: 160 A for 28 s.
 func (s Section) Withstand(fault quantity.Amps, soldered bool) float64 {
 	c, final := s.Conductor, FinalTemperature(s.Conductor.Insulation, soldered)
-	full := float64(c.Rating - s.Ambient)
-	if !(full > 0) || !(s.Ampacity > 0) {
+	if !(c.Rating > s.Ambient) || !(s.Ampacity > 0) || c.Rating >= final {
 		return 0
 	}
-	t := adiabaticSeconds(c, final, fault)
-	limit := adiabaticLimit.Seconds()
-	if t <= limit || math.IsInf(t, 1) { // nothing flows
-		return t
-	}
-	share := float64(fault / s.Ampacity)
-	steady, allowed := full*share*share, float64(final-s.Ambient)
-	if steady <= allowed {
+	if fault <= s.Ampacity {
 		return math.Inf(1)
 	}
-	atLimit := float64(adiabaticTemperature(c, fault, limit) - s.Ambient)
-	return limit + s.timeConstant()*math.Log((steady-atLimit)/(steady-allowed))
+	t := adiabaticSeconds(c, final, fault)
+	if limit := adiabaticLimit.Seconds(); t > limit {
+		t = limit + s.secondsBetween(adiabaticTemperature(c, fault, limit), final, fault)
+	}
+	return min(t, overloadTime)
+}
+
+// secondsBetween gives how long a current takes to heat the section from one
+// temperature to a higher one while heat leaves; +Inf where it never does.
+func (s Section) secondsBetween(from, to quantity.Celsius, i quantity.Amps) float64 {
+	_, beta := adiabaticConstants(s.Conductor.Material)
+	share := float64(i / s.Ampacity)
+	p := float64(s.Conductor.Rating-s.Ambient) * share * share / (beta + float64(s.Conductor.Rating))
+	drive := func(t quantity.Celsius) float64 { return p*(beta+float64(t)) - float64(t-s.Ambient) }
+	if !(drive(to) > 0) {
+		return math.Inf(1)
+	}
+	rise := float64(to-from) / drive(from) // of τ, were the drive to stay as it is
+	if growth := (p - 1) * rise; growth != 0 {
+		rise *= math.Log1p(growth) / growth
+	}
+	return s.timeConstant() * rise
 }
 
 // timeConstant gives τ in seconds.

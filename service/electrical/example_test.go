@@ -150,6 +150,36 @@ func ExampleBank_RequiredInterrupting() {
 	// 4267 A, ABYC E-11: the battery maker's short-circuit figure governs
 }
 
+// Twice a cable's ampacity, for as long as a slow fuse may take.
+func ExampleSection_Withstand() {
+	pvc := electrical.Conductor{Size: quantity.AWG(8), Material: electrical.Copper, Insulation: electrical.PVC, Rating: 105}
+	run := electrical.Section{Conductor: pvc, Ambient: 30, Ampacity: 80}
+	fmt.Printf("%.0f s at 160 A, %.2f s at 800 A\n", run.Withstand(160, false), run.Withstand(800, false))
+	// Output: 28 s at 160 A, 0.84 s at 800 A
+}
+
+func ExampleFuse_OpeningAt() {
+	f := electrical.FuseOf(electrical.Blade, 20)
+	for _, ambient := range []quantity.Celsius{30, 65, 85} {
+		fmt.Printf("%.0f °C: %.1f s at the latest\n", ambient, f.OpeningAt(ambient, 30).Max)
+	}
+	// Output:
+	// 30 °C: 128.5 s at the latest
+	// 65 °C: 60.7 s at the latest
+	// 85 °C: 11.4 s at the latest
+}
+
+func ExampleFuse_Overload() {
+	o := electrical.FuseOf(electrical.Maxi, 40).Overload(60)
+	fmt.Printf("%.0f A within %.0f min; the cable may carry %.0f A so long\n", o.I2, o.Within/60, o.Limit)
+	// Output: 54 A within 30 min; the cable may carry 87 A so long
+}
+
+func ExampleDuty_Average() {
+	fmt.Printf("%.0f A\n", electrical.Duty{Kind: electrical.Music}.Average(96))
+	// Output: 12 A
+}
+
 // A short at the end of 5 m of 10 AWG, there and back, behind a 30 A fuse.
 func ExampleFarEnd_Judge() {
 	run := electrical.Section{Conductor: tenGauge, Length: 5, Ambient: 30, Ampacity: 60, Load: 24}

@@ -421,8 +421,8 @@ func (f *feeding) clears(w *cabled, fuse *catalog.Fuse, ohm float64, soldered bo
 }
 
 // withstands is how long the cable of one side bears a fault: IEC 60364-4-43 up to five
-// seconds, K·√ln(…) written out; from there it warms towards what the current would
-// hold it at, as fast as its ampacity says.
+// seconds, K·√ln(…) written out; from there on τ·dT/dt = p·(β + T) − (T − Ta), the heat
+// made less the heat lost, for an hour at most; for good up to its ampacity.
 func (w *cabled) withstands(side int, fault float64, soldered bool) float64 {
 	c, at := w.conductor, w.sides[side]
 	k, beta, heat := 226.0, 234.5, 3.45
@@ -433,20 +433,24 @@ func (w *cabled) withstands(side int, fault float64, soldered bool) float64 {
 	if !soldered && (c.Insulation == electrical.CrossLinked || c.Insulation == electrical.Silicone) {
 		final = 250
 	}
-	if rated >= final || rated <= at.ambient {
+	switch {
+	case rated >= final || rated <= at.ambient:
 		return 0
+	case fault <= at.iz:
+		return math.Inf(1)
 	}
 	perSecond := math.Pow(fault/(k*area), 2)
 	if adiabatic := math.Log((beta+final)/(beta+rated)) / perSecond; adiabatic <= 5 {
 		return adiabatic
 	}
-	steady := (rated - at.ambient) * math.Pow(fault/at.iz, 2)
-	if steady <= final-at.ambient {
-		return math.Inf(1)
+	p := (rated - at.ambient) * math.Pow(fault/at.iz, 2) / (beta + rated)
+	slope, start := p-1, p*beta+at.ambient
+	if slope*final+start <= 0 {
+		return 3600
 	}
-	risen := (beta+rated)*math.Exp(5*perSecond) - beta - at.ambient
+	hot := (beta+rated)*math.Exp(5*perSecond) - beta
 	tau := heat * area * (rated - at.ambient) / (at.iz * at.iz * float64(c.ResistancePerMetre(c.Rating)))
-	return 5 + tau*math.Log((steady-risen)/(steady-(final-at.ambient)))
+	return min(3600, 5+tau/slope*math.Log((slope*final+start)/(slope*hot+start)))
 }
 
 func (f *feeding) bank() electrical.Bank {

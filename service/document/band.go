@@ -55,7 +55,7 @@ const (
 // the curve is asked just below, at and just above the current: where a bound
 // begins or ends the edge is vertical there.
 func edges(f CurveOf, upTo quantity.Amps) (earliest, latest []node) {
-	curve := electrical.CurveOf(f.Family, f.Rating)
+	curve := f.Curve
 	sample := func(i quantity.Amps) {
 		const aside = 1e-9
 		for _, at := range []quantity.Amps{i * (1 - aside), i, i * (1 + aside)} {
@@ -111,7 +111,7 @@ func (n node) drawable() float64 {
 
 // opening gives the band's times at a current.
 func (b *band) opening(i quantity.Amps) electrical.Opening {
-	return electrical.CurveOf(b.fuse.Family, b.fuse.Rating).Opening(b.fuse.Rating, i)
+	return b.fuse.Opening(i)
 }
 
 // mayNeverOpen tells that there are currents at which the fuse may open and may

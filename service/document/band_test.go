@@ -60,7 +60,7 @@ func number(t *testing.T, text string) float64 {
 func TestEdgesPassThroughPublishedGates(t *testing.T) {
 	checked := 0
 	for _, g := range publishedGates(t) {
-		earliest, latest := document.Edges(document.CurveOf{Family: g.family, Rating: g.rating}, g.rating*20)
+		earliest, latest := document.Edges(document.CurveOf{Fuse: electrical.FuseOf(g.family, g.rating)}, g.rating*20)
 		at := g.rating * quantity.Amps(g.percent) / 100
 		if g.longest == "" { // up to here it stays closed
 			assert.True(t, math.IsInf(on(latest, at), 1) && math.IsInf(on(earliest, at*(1-1e-6)), 1), "%v", g)
@@ -113,7 +113,7 @@ func anyFuse() *rapid.Generator[document.CurveOf] {
 		if rapid.Bool().Draw(t, "whole") {
 			rating = math.Max(bands[f][2*n], math.Trunc(rating))
 		}
-		return document.CurveOf{Family: f, Rating: quantity.Amps(rating)}
+		return document.CurveOf{Fuse: electrical.FuseOf(f, quantity.Amps(rating))}
 	})
 }
 

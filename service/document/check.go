@@ -83,7 +83,7 @@ func (c *checker) fuse(at string, f CurveOf) {
 // hasTimes tells that something is known of when the fuse opens: where the paper
 // ends it has done so.
 func hasTimes(f CurveOf) bool {
-	return electrical.CurveOf(f.Family, f.Rating).Opening(f.Rating, f.Rating*fall).Max < longestShown
+	return f.Opening(f.Rating*fall).Max < longestShown
 }
 
 func (c *checker) current(at string, i quantity.Amps) bool {

@@ -8,7 +8,7 @@
 // the domain gave. The same input gives the same bytes.
 //
 //	picture := document.CurvePicture{
-//		Fuses: []document.CurveOf{{Family: electrical.BoltSmall, Rating: 100}},
+//		Fuses: []document.CurveOf{{Fuse: electrical.FuseOf(electrical.BoltSmall, 100)}},
 //		Marks: []document.Mark{{Current: 80, Label: "running load"}},
 //	}
 //	svg, err := picture.SVG(wording.For("en", wording.US))

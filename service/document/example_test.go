@@ -11,7 +11,7 @@ import (
 
 func ExampleCurvePicture_SVG() {
 	picture := document.CurvePicture{
-		Fuses: []document.CurveOf{{Family: electrical.Maxi, Rating: 60}},
+		Fuses: []document.CurveOf{{Fuse: electrical.FuseOf(electrical.Maxi, 60)}},
 		Marks: []document.Mark{{Current: 120, Label: "stalled pump"}},
 	}
 	svg, err := picture.SVG(wording.For("en", wording.US))

@@ -113,7 +113,7 @@ func textsLieApart(t *rapid.T, got document.Layout) {
 // lies across another's pole.
 func TestFlagsLeavePolesFree(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		p := document.CurvePicture{Fuses: []document.CurveOf{{Family: electrical.ANL, Rating: 300}}}
+		p := document.CurvePicture{Fuses: []document.CurveOf{{Fuse: electrical.FuseOf(electrical.ANL, 300)}}}
 		for range rapid.IntRange(1, 16).Draw(t, "marks") {
 			p.Marks = append(p.Marks, document.Mark{Current: quantity.Amps(rapid.Float64Range(50, 150).Draw(t, "A")), Label: "some load"})
 		}

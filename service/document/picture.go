@@ -31,9 +31,8 @@ type CurvePicture struct {
 // CurveOf is one fuse whose band is drawn. Fuses of the same band share one, with
 // all their labels.
 type CurveOf struct {
-	Family electrical.Family
-	Rating quantity.Amps // one that the family has opening times for
-	Label  string        // "" = rating and family, "100 A ANL fuse"
+	electrical.Fuse        // of a rating that it has opening times for
+	Label           string // "" = rating and family, "100 A ANL fuse"
 }
 
 // Mark is a current that matters, and what it is: "running load".

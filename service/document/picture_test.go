@@ -35,8 +35,9 @@ var english = wording.For("en", wording.Metric)
 func fourGauge() document.WithstandLine {
 	c := electrical.Conductor{Size: quantity.AWG(4), Material: electrical.Copper, Insulation: electrical.PVC, Rating: 105}
 	l := document.WithstandLine{Label: "4 AWG copper, 105 °C"}
+	s := electrical.Section{Conductor: c, Ambient: 30, Ampacity: 160}
 	for _, i := range []quantity.Amps{900, 1000, 10e3} {
-		l.Points = append(l.Points, document.Point{Current: i, Time: electrical.Withstand(c, i)})
+		l.Points = append(l.Points, document.Point{Current: i, Time: time.Duration(s.Withstand(i, true) * float64(time.Second))})
 	}
 	return l
 }
@@ -45,7 +46,7 @@ func fourGauge() document.WithstandLine {
 func threeFamilies() document.CurvePicture {
 	return document.CurvePicture{
 		Fuses: []document.CurveOf{
-			{Family: electrical.BoltSmall, Rating: 100}, {Family: electrical.ANL, Rating: 100}, {Family: electrical.BoltLarge, Rating: 100}},
+			{Fuse: electrical.FuseOf(electrical.BoltSmall, 100)}, {Fuse: electrical.FuseOf(electrical.ANL, 100)}, {Fuse: electrical.FuseOf(electrical.BoltLarge, 100)}},
 		Marks: []document.Mark{
 			{Current: 101, Label: "just above the rating"}, {Current: 125, Label: "a quarter above it"}, {Current: 200, Label: "twice the rating"}},
 		Withstand: []document.WithstandLine{fourGauge()},
@@ -56,7 +57,7 @@ func threeFamilies() document.CurvePicture {
 func oneFuse() document.CurvePicture {
 	return document.CurvePicture{
 		Title: "Amplifier: 60 A main",
-		Fuses: []document.CurveOf{{Family: electrical.Maxi, Rating: 60}},
+		Fuses: []document.CurveOf{{Fuse: electrical.FuseOf(electrical.Maxi, 60)}},
 		Marks: []document.Mark{{Current: 45, Label: "running load"}, {Current: 900, Label: "short at the far end"}},
 	}
 }
@@ -64,9 +65,9 @@ func oneFuse() document.CurvePicture {
 // manyFuses has as much of everything as is allowed.
 func manyFuses() document.CurvePicture {
 	p := document.CurvePicture{Fuses: []document.CurveOf{
-		{Family: electrical.Blade, Rating: 5}, {Family: electrical.Mini, Rating: 15, Label: "pump & lights <aft>"}, {Family: electrical.Blade, Rating: 40},
-		{Family: electrical.Maxi, Rating: 60}, {Family: electrical.Glass, Rating: 20}, {Family: electrical.ClassT, Rating: 200},
-		{Family: electrical.ANL, Rating: 300}, {Family: electrical.BoltLarge, Rating: 150}}}
+		{Fuse: electrical.FuseOf(electrical.Blade, 5)}, {Fuse: electrical.FuseOf(electrical.Mini, 15), Label: "pump & lights <aft>"}, {Fuse: electrical.FuseOf(electrical.Blade, 40)},
+		{Fuse: electrical.FuseOf(electrical.Maxi, 60)}, {Fuse: electrical.FuseOf(electrical.Glass, 20)}, {Fuse: electrical.FuseOf(electrical.ClassT, 200)},
+		{Fuse: electrical.FuseOf(electrical.ANL, 300)}, {Fuse: electrical.FuseOf(electrical.BoltLarge, 150)}}}
 	for n := range 8 {
 		p.Marks = append(p.Marks, document.Mark{Current: quantity.Amps(8 * (n + 1))}, document.Mark{Current: quantity.Amps(400 * (n + 1)), Label: "a fault"})
 	}
@@ -213,14 +214,14 @@ func TestPNG(t *testing.T) {
 
 func TestFaults(t *testing.T) {
 	t.Parallel()
-	blade := document.CurveOf{Family: electrical.Blade, Rating: 10}
+	blade := document.CurveOf{Fuse: electrical.FuseOf(electrical.Blade, 10)}
 	with := func(change func(p *document.CurvePicture)) document.CurvePicture {
 		p := document.CurvePicture{Fuses: []document.CurveOf{blade}}
 		change(&p)
 		return p
 	}
 	fuse := func(f electrical.Family, rating quantity.Amps) document.CurvePicture {
-		return document.CurvePicture{Fuses: []document.CurveOf{{Family: f, Rating: rating}}}
+		return document.CurvePicture{Fuses: []document.CurveOf{{Fuse: electrical.FuseOf(f, rating)}}}
 	}
 	line := func(points ...document.Point) document.CurvePicture {
 		return with(func(p *document.CurvePicture) { p.Withstand = []document.WithstandLine{{Points: points}} })
@@ -263,7 +264,9 @@ func TestFaults(t *testing.T) {
 			require.ErrorContains(t, err, tt.want)
 		})
 	}
-	both := with(func(p *document.CurvePicture) { p.Fuses[0].Rating, p.Marks = 41, []document.Mark{{Current: -1}} })
+	both := with(func(p *document.CurvePicture) {
+		p.Fuses[0].Fuse, p.Marks = electrical.FuseOf(electrical.Blade, 41), []document.Mark{{Current: -1}}
+	})
 	_, err := both.SVG(english)
 	require.ErrorContains(t, err, "fuse 1")
 	assert.ErrorContains(t, err, "mark 1", "all faults come at once")

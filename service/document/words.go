@@ -23,7 +23,7 @@ func (w words) fuse(f CurveOf) string {
 	if name == "" {
 		name = w.Say("curve.fuse", electrical.Num("fuse_a", f.Rating, electrical.UnitA), electrical.Word("family", f.Family))
 	}
-	if electrical.CurveOf(f.Family, f.Rating).Typical {
+	if f.Curve.Typical {
 		return w.Say("curve.fuse_typical", electrical.Name("name", name))
 	}
 	return name
@@ -117,7 +117,7 @@ func (w words) notes(fuses []CurveOf, bands []band, high quantity.Amps) []string
 		sooner = sooner || b.opening(high).Min < shortestShown
 	}
 	for _, f := range fuses {
-		typical = typical || electrical.CurveOf(f.Family, f.Rating).Typical
+		typical = typical || f.Curve.Typical
 	}
 	notes := []string{w.Say("curve.note.band")}
 	if never {

@@ -115,19 +115,6 @@ func TestFarEndNeverImprovesWithWorseJoints(t *testing.T) {
 	})
 }
 
-// Whatever the rule that ends at five seconds clears, this one clears too.
-func TestFarEndClearsWhatClearsFarEndClears(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		family := rapid.SampledFrom(electrical.Families()).Draw(t, "family")
-		fuse := electrical.FuseOf(family, rapid.SampledFrom(ratingsOf(family)).Draw(t, "rating"))
-		f := anyFarEnd(t, fuse)
-		f.Sections = f.Sections[:1]
-		if electrical.ClearsFarEnd(f.Sections[0].Conductor, family, fuse.Rating, f.Current()) && !f.Judge().Cleared {
-			t.Fatalf("%+v", f.Judge())
-		}
-	})
-}
-
 // What the edge lets through is finite; nothing finite may panic or come out as NaN.
 // Ratings are above 0.
 func TestExtremeFiniteFaults(t *testing.T) {

@@ -35,7 +35,7 @@ var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 		return map[string]string{"k": in(k, "A√s/mm²")}
 	},
 	"withstand": func(t *testing.T, e *printed) map[string]string {
-		return map[string]string{"time": in(electrical.Withstand(e.wire(t), e.amps(t, "fault")).Seconds(), "s")}
+		return map[string]string{"time": in(electrical.Section{Conductor: e.wire(t), Ambient: 30, Ampacity: 1}.Withstand(e.amps(t, "fault"), true), "s")}
 	},
 	"withstand_long": func(t *testing.T, e *printed) map[string]string {
 		s := electrical.Section{Conductor: e.wire(t), Ambient: quantity.Celsius(e.number(t, "ambient", "°C")), Ampacity: e.amps(t, "ampacity")}

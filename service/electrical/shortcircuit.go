@@ -64,24 +64,6 @@ func adiabaticTemperature(c Conductor, fault quantity.Amps, seconds float64) qua
 	return quantity.Celsius((beta+float64(c.Rating))*math.Exp(seconds*density*density) - beta)
 }
 
-// Withstand gives how long a conductor bears a fault current, from its
-// insulation's rating to 160 °C: t = (k·A/I)². Not above five seconds, where the
-// rule ends; Section.Withstand goes beyond.
-func Withstand(c Conductor, fault quantity.Amps) time.Duration {
-	seconds := min(adiabaticLimit.Seconds(), adiabaticSeconds(c, softFinal, fault))
-	return time.Duration(seconds * float64(time.Second))
-}
-
 // faultMultiple is the least far-end fault, over the fuse's rating, that counts as
 // surely cleared (common practice, no source).
 const faultMultiple = 2
-
-// ClearsFarEnd tells whether a fault at the far end is cleared before the
-// conductor is harmed: the fault is at least twice the rating, and even the
-// slowest fuse of the band opens within what the conductor bears.
-func ClearsFarEnd(c Conductor, f Family, rating, fault quantity.Amps) bool {
-	if fault < faultMultiple*rating {
-		return false
-	}
-	return CurveOf(f, rating).Opening(rating, fault).Max < Withstand(c, fault).Seconds()
-}

@@ -3,7 +3,6 @@ package electrical_test
 import (
 	"math"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
@@ -200,18 +199,6 @@ func TestWithstandIsContinuousAtFiveSeconds(t *testing.T) {
 	})
 }
 
-// Up to five seconds and 160 °C it is the rule that short-time motors are held to.
-func TestSectionWithstandGoesOnWhereWithstandEnds(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		s := anySection().Draw(t, "section")
-		i := s.Ampacity * quantity.Amps(rapid.Float64Range(1.0001, 60).Draw(t, "multiple of the ampacity"))
-		short, long := electrical.Withstand(s.Conductor, i).Seconds(), s.Withstand(i, true)
-		if math.Abs(min(long, 5)-short) > 1e-6 {
-			t.Fatalf("%v s and %v s at %v A", short, long, i)
-		}
-	})
-}
-
 func TestAHotterPlaceNeverBearsLonger(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		c, soldered := anyConductor().Draw(t, "conductor"), rapid.Bool().Draw(t, "soldered")
@@ -273,10 +260,4 @@ func TestWithstandEndsBeforeAnyCopperMelts(t *testing.T) {
 			t.Fatalf("%v s, and it melts in %v s", s.Withstand(quantity.Amps(i), false), melts)
 		}
 	})
-}
-
-// A current so small that its adiabatic time overflows a Duration.
-func TestWithstandOfASmallCurrent(t *testing.T) {
-	assert.Equal(t, 5*time.Second, electrical.Withstand(eightGauge.Conductor, 1e-6))
-	assert.Equal(t, 5*time.Second, electrical.Withstand(eightGauge.Conductor, 0))
 }

@@ -14,6 +14,7 @@ type Vehicle struct {
 	Links        []Link
 	Charging     Charging
 	StandingLoad quantity.Amps // the vehicle's own load, engine running
+	HasStanding  bool          // it is stated; else it goes by category
 	Zones        []Zone
 	Routes       []Route
 	Fuel         Fuel

@@ -86,7 +86,7 @@ func (d *reading) access(f fields, v Vehicle) {
 func (f fields) vehicle() Vehicle {
 	v := Vehicle{
 		ID: f.text("id"), Label: f.text("label"), Category: electrical.Category(f.text("category")),
-		Nominal: quantity.Volts(f.value("nominal_v", anyNumber)), StandingLoad: quantity.Amps(f.value("standing_load_a", anyNumber)),
+		Nominal: quantity.Volts(f.value("nominal_v", anyNumber)), StandingLoad: quantity.Amps(f.value("standing_load_a", anyNumber)), HasStanding: f.values["standing_load_a"] != nil,
 		Fuel: Fuel(f.text("fuel")), Sensor: f.yes("battery_sensor"), Body: Body(f.text("body")), OutboardOnly: f.yes("outboard_only"),
 	}
 	if c, ok := f.sub("charging", chargingKeys...); ok {

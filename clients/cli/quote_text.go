@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 	"time"
 
@@ -182,22 +183,26 @@ func (o *outline) conflictTexts() []string {
 	return texts
 }
 
+// balanceText gives the balance in one line.
+func balanceText(c *lugbookv1.ChargingBalance) string {
+	verdict := "enough"
+	if !c.GetPass() {
+		verdict = "NOT ENOUGH"
+	}
+	text := fmt.Sprintf("left over when cruising %s: %s; at idle %s", amps(c.GetCruiseSurplusA()), verdict, amps(c.GetIdleSurplusA()))
+	if c.EngineOffHours != nil {
+		text += fmt.Sprintf("; %s hours with the engine off", strconv.FormatFloat(c.GetEngineOffHours(), 'f', 1, 64))
+	}
+	return text + "; the equipment draws " + amps(c.GetAverageLoadA()) + " on average"
+}
+
 // charging writes what charging leaves.
 func charging(p *page.Page, c *lugbookv1.ChargingBalance) {
 	if c == nil {
 		return
 	}
 	p.Heading("Charging")
-	verdict := "enough"
-	if !c.GetPass() {
-		verdict = "NOT ENOUGH"
-	}
-	text := fmt.Sprintf("average load %s; left over at idle %s, cruising %s: %s",
-		amps(c.GetAverageLoadA()), amps(c.GetIdleSurplusA()), amps(c.GetCruiseSurplusA()), verdict)
-	if c.EngineOffHours != nil {
-		text += fmt.Sprintf("; %s hours with the engine off", plain(c.GetEngineOffHours()))
-	}
-	p.Item(0, "-", bulletLabel, text)
+	p.Item(0, "-", bulletLabel, balanceText(c))
 	for _, r := range reasonTexts(c.GetReasons()) {
 		p.Item(0, "-", bulletLabel, r)
 	}

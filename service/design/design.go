@@ -26,6 +26,7 @@ type Design struct {
 	// Alternatives are the best of the layouts turned down, cheapest first; theirs
 	// have none.
 	Alternatives []Alternative
+	Charging     Charging
 	Conflicts    []Conflict
 	Advice       []Advice
 	Notes        []Note

@@ -86,6 +86,7 @@ func (s *solver) addWork(work []catalog.Work, task catalog.Task, count int, e el
 // advice, notes and assumptions.
 func (s *solver) finish(plans []circuitPlan, out *Design) {
 	s.jobWork(out)
+	out.Charging = s.charging(plans)
 	s.advise(plans, out)
 	out.Notes = s.notes(plans, out)
 	out.Assumptions = s.assumptions(plans)

@@ -53,6 +53,26 @@ func (s *DesignService) SizeRun(_ context.Context, r *pb.SizeRunRequest) (*pb.Si
 	return p.runAnswer(question, answer), nil
 }
 
+// BalanceCharging sets what a vehicle charges against what a job takes.
+func (s *DesignService) BalanceCharging(_ context.Context, r *pb.BalanceChargingRequest) (*pb.BalanceChargingResponse, error) {
+	cat := s.quoting.Catalog()
+	p := proseFor(&cat.Shop, r.GetLanguage(), r.GetUnitSystem())
+	in := newIntake(r)
+	job := in.job("job.", r.GetJob())
+	if len(in.bad) > 0 {
+		return nil, p.invalid(in.merge(s.quoting.Check(job), "job."), "")
+	}
+	_, designed, err := s.quoting.Design(job)
+	if err != nil {
+		return nil, p.statusOf(err, "job.")
+	}
+	out := &pb.BalanceChargingResponse{Charging: p.charging(&designed.Charging), Assumptions: p.sentences(designed.Assumptions)}
+	for _, l := range designed.Charging.Loads {
+		out.Loads = append(out.Loads, &pb.AverageLoad{DeviceId: l.DeviceID, Label: l.Label, FullA: float64(l.Full), AverageA: float64(l.Average), EngineOff: l.Resting})
+	}
+	return out, nil
+}
+
 // The defaults of a SizeRunRequest: the contract's.
 const (
 	defaultNominal  quantity.Volts      = 12

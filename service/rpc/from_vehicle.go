@@ -19,7 +19,7 @@ func (in *intake) vehicle(m *pb.Vehicle) *catalog.Vehicle {
 	}
 	v := &catalog.Vehicle{
 		ID: m.GetId(), Label: m.GetLabel(), Category: electrical.Category(categories.word(m.GetCategory())), Nominal: quantity.Volts(m.GetNominalV()),
-		StandingLoad: quantity.Amps(m.GetStandingLoadA()), Fuel: catalog.Fuel(fuels.word(m.GetFuel())), Sensor: m.GetBatterySensor(),
+		StandingLoad: quantity.Amps(m.GetStandingLoadA()), HasStanding: m.StandingLoadA != nil, Fuel: catalog.Fuel(fuels.word(m.GetFuel())), Sensor: m.GetBatterySensor(),
 		Body: catalog.Body(bodies.word(m.GetBody())), OutboardOnly: m.GetOutboardOnly(), Charging: charging(m.GetCharging()),
 	}
 	if v.ID == "" {

@@ -18,10 +18,13 @@ func money(a currency.Amount) *pb.Money {
 }
 
 func vehicleOut(v *catalog.Vehicle) *pb.Vehicle {
-	out := &pb.Vehicle{Id: v.ID, Label: v.Label, Category: categories.number(string(v.Category)), NominalV: float64(v.Nominal), StandingLoadA: proto.Float64(float64(v.StandingLoad)),
+	out := &pb.Vehicle{Id: v.ID, Label: v.Label, Category: categories.number(string(v.Category)), NominalV: float64(v.Nominal),
 		Fuel: fuels.number(string(v.Fuel)), BatterySensor: v.Sensor, Body: bodies.number(string(v.Body)), OutboardOnly: v.OutboardOnly,
 		Charging: &pb.ChargingSource{Kind: chargingKinds.number(string(v.Charging.Kind)), RatedA: float64(v.Charging.Rated),
 			IdleShare: stated(v.Charging.IdleShare), CruiseShare: stated(v.Charging.CruiseShare), RunningV: stated(float64(v.Charging.RunningV))}}
+	if v.HasStanding {
+		out.StandingLoadA = proto.Float64(float64(v.StandingLoad))
+	}
 	for _, b := range v.Batteries {
 		out.Batteries = append(out.Batteries, &pb.Battery{Id: b.ID, Chemistry: chemistries.number(string(b.Chemistry)), CapacityAh: float64(b.Capacity),
 			ColdCrankingA: stated(float64(b.ColdCranking)), InternalResistanceMohm: stated(b.Internal.Milliohms()), ShortCircuitA: stated(float64(b.ShortCircuit)),

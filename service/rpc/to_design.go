@@ -69,6 +69,7 @@ func (p prose) design(v *catalog.Vehicle, d *design.Design, revision string) *pb
 	for i := range d.Leads {
 		out.Leads = append(out.Leads, p.lead(&d.Leads[i], n))
 	}
+	out.Charging = p.charging(&d.Charging)
 	if d.Straps != nil {
 		out.GroundStraps = p.straps(d.Straps, n)
 	}
@@ -112,6 +113,15 @@ func (p prose) circuit(c *design.Circuit, n names) *pb.Circuit {
 			one.EngineOffV = proto.Float64(float64(node.EngineOff))
 		}
 		out.Nodes = append(out.Nodes, one)
+	}
+	return out
+}
+
+// charging gives the balance, and why it is so.
+func (p prose) charging(c *design.Charging) *pb.ChargingBalance {
+	out := &pb.ChargingBalance{IdleSurplusA: float64(c.Idle.Surplus), CruiseSurplusA: float64(c.Cruise.Surplus), AverageLoadA: float64(c.Average), Pass: c.Pass, Reasons: p.reasons(c.Reasons)}
+	if c.HasHours {
+		out.EngineOffHours = proto.Float64(c.Hours)
 	}
 	return out
 }

@@ -73,7 +73,7 @@ func plainUnit(v float64, unit electrical.Unit) string {
 	case electrical.UnitMinutes:
 		return duration(v * minute)
 	case electrical.UnitH:
-		return duration(v * hour)
+		return endurance(v)
 	case electrical.UnitAWG:
 		return gauge(v)
 	case electrical.UnitCount, electrical.UnitFactor:
@@ -178,4 +178,17 @@ func digits(v float64) string {
 		return "0"
 	}
 	return text
+}
+
+// endurance gives hours no finer than anyone could foresee them: minutes below ten
+// hours, and five of them from one hour up.
+func endurance(hours float64) string {
+	minutes := math.Round(hours * 60)
+	switch {
+	case hours >= 10:
+		minutes = math.Round(hours) * 60
+	case hours >= 1:
+		minutes = math.Round(hours*12) * 5
+	}
+	return duration(max(1, minutes) * minute)
 }

@@ -19,16 +19,22 @@ func sizePage(p *page.Page, r *lugbookv1.SizeRunResponse, units lugbookv1.UnitSy
 	if r.GetRunning() != nil {
 		row("voltage", voltageText(r.GetRunning(), "the device"))
 	}
-	if len(r.GetFigures()) > 0 {
-		p.Heading("Figures")
-		table := page.Table{Columns: []page.Column{{Wraps: true}, {Right: true}}}
-		for _, f := range r.GetFigures() {
-			table.Rows = append(table.Rows, []string{figureLabel(f), figureValue(f, units)})
-		}
-		p.Table(table)
-	}
+	figureTable(p, r.GetFigures(), units)
 	bullets(p, "Conflicts", conflictTexts(r.GetConflicts()))
 	bullets(p, "Assumptions", r.GetAssumptions())
 	bullets(p, "Reasons", reasonTexts(r.GetReasons(), r.GetFuse().GetReasons()))
 	cautions(p, r.GetSafetyNotes())
+}
+
+// figureTable writes figures, one a line.
+func figureTable(p *page.Page, list []*lugbookv1.Figure, units lugbookv1.UnitSystem) {
+	if len(list) == 0 {
+		return
+	}
+	p.Heading("Figures")
+	table := page.Table{Columns: []page.Column{{Wraps: true}, {Right: true}}}
+	for _, f := range list {
+		table.Rows = append(table.Rows, []string{figureLabel(f), figureValue(f, units)})
+	}
+	p.Table(table)
 }

@@ -16,6 +16,7 @@ import (
 // between two named points.
 type schematic struct {
 	running, rest float64 // volts of the source
+	high          float64 // ohms of the bank, at most
 	resistors     []resistor
 	loads         []spiceLoad
 	probes        []probe
@@ -117,6 +118,8 @@ func (d *drawer) of(c *design.Circuit) *schematic {
 	for i := range d.vehicle.Batteries {
 		if b := &d.vehicle.Batteries[i]; b.ID == id {
 			on.rest = float64(source.RestVolts(b.Chemistry))
+			_, high := (&feeding{vehicle: d.vehicle, battery: b}).bank().Resistance()
+			on.high = float64(high)
 		}
 	}
 	require.Positive(d.t, on.rest, "%s is fed from a battery of the vehicle", c.ID)

@@ -69,7 +69,7 @@ func (s *solver) writeProtection(c *circuitPlan, b *choice) Overcurrent {
 	o.Prospective = n.bank.Prospective(n.restVolts, b.wires.conductor.Resistance(o.Distance, coldCable)+b.with.figures.Contacts+electrical.ColdFuseResistance(b.with.figures, fuse.Rating))
 	o.Reasons = append(o.Reasons, n.ratingReason(b), electrical.Because("fuse.ampacity", electrical.SourceAmpacity,
 		electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("ampacity_a", b.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", n.fuseBound(&b.wires), electrical.UnitA)))
-	o.Reasons = append(o.Reasons, n.interruptingReason(&o, b.interruption), n.placementReason(&o), b.short.Reason)
+	o.Reasons = append(o.Reasons, n.interruptingReason(&o, b.interruption), n.placementReason(&o), b.short.Reason, fuse.Rated().Overload(b.wires.ampacity()).Reason)
 	return o
 }
 

@@ -70,7 +70,7 @@ func (s *solver) writeMain(t *trunkChoice) Overcurrent {
 			electrical.Num("largest_branch_a", largest, electrical.UnitA), electrical.Num("share", n.defaults.LoadShare*100, electrical.UnitPercent)),
 		electrical.Because("fuse.ampacity", electrical.SourceAmpacity, electrical.Num("fuse_a", fuse.Rating, electrical.UnitA),
 			electrical.Num("ampacity_a", t.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", t.wires.ampacity(), electrical.UnitA)),
-		n.interruptingReason(&o, t.interruption), n.placementReason(&o), t.short.Reason,
+		n.interruptingReason(&o, t.interruption), n.placementReason(&o), t.short.Reason, fuse.Rated().Overload(t.wires.ampacity()).Reason,
 	}
 	return o
 }
@@ -116,7 +116,7 @@ func (s *solver) writeBranch(t *trunkChoice, b *branch, o *branchOption, c *circ
 		out.Work = s.addWork(out.Work, catalog.TaskRelay, 1, t.group.zone.Environment)
 	}
 	out.Short = t.drop.deadShort(n, o)
-	out.Protection.Reasons = append(out.Protection.Reasons, out.Short.Reason)
+	out.Protection.Reasons = append(out.Protection.Reasons, out.Short.Reason, o.fuse.Rated().Overload(o.wires.ampacity()).Reason)
 	selective := t.selectivity(n, o, out.Short.Fault)
 	out.Selectivity = &selective
 	at := &choice{wires: o.wires, total: o.total}

@@ -243,6 +243,7 @@ func TestRandomMessagesNeverFailInside(t *testing.T) {
 	methods := map[string]proto.Message{
 		pb.QuoteService_PreviewQuote_FullMethodName: &pb.PreviewQuoteRequest{}, pb.DesignService_SizeRun_FullMethodName: &pb.SizeRunRequest{},
 		pb.DesignService_DesignSystem_FullMethodName: &pb.DesignSystemRequest{}, pb.DesignService_PlanTermination_FullMethodName: &pb.PlanTerminationRequest{},
+		pb.DesignService_DescribeFuse_FullMethodName: &pb.DescribeFuseRequest{}, pb.DesignService_BalanceCharging_FullMethodName: &pb.BalanceChargingRequest{},
 		pb.CatalogService_ListParts_FullMethodName: &pb.ListPartsRequest{}, pb.CatalogService_GetPart_FullMethodName: &pb.GetPartRequest{},
 		pb.CatalogService_ListVehicles_FullMethodName: &pb.ListVehiclesRequest{}, pb.CatalogService_GetVehicle_FullMethodName: &pb.GetVehicleRequest{},
 	}
@@ -304,6 +305,6 @@ func scalar(t *rapid.T, fd protoreflect.FieldDescriptor) protoreflect.Value {
 	case protoreflect.EnumKind:
 		return protoreflect.ValueOfEnum(protoreflect.EnumNumber(rapid.OneOf(rapid.Int32Range(0, 12), rapid.Int32()).Draw(t, "v")))
 	default:
-		return protoreflect.ValueOfString(rapid.OneOf(rapid.SampledFrom([]string{"sedan", "boot", "a", "", "4", "M8", "8 AWG", "start", "en", "open-boat", "bilge"}), rapid.StringN(0, 20, -1)).Draw(t, "v"))
+		return protoreflect.ValueOfString(rapid.OneOf(rapid.SampledFrom([]string{"sedan", "boot", "a", "", "4", "M8", "8 AWG", "start", "en", "open-boat", "bilge", "FU-ANL-100"}), rapid.StringN(0, 20, -1)).Draw(t, "v"))
 	}
 }

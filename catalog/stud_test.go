@@ -1,7 +1,6 @@
 package catalog_test
 
 import (
-	"fmt"
 	"testing"
 
 	"example.com/lugbook/api/quantity"
@@ -27,6 +26,6 @@ func TestStudAdmits(t *testing.T) {
 		{"3/8", 10.5, "M10", true}, {"M10", 10.5, "M10", true}, {"M10", 13, "M12", false},
 		{"M7", 7.4, "no such stud", false},
 	} {
-		assert.Equal(t, tt.admits, tt.stud.Admits(tt.hole), fmt.Sprintf("%s on a hole of %v mm, sold for %s", tt.stud, float64(tt.hole), tt.sold))
+		assert.Equal(t, tt.admits, tt.stud.Admits(tt.hole), "%s on a hole of %v mm, sold for %s", tt.stud, float64(tt.hole), tt.sold)
 	}
 }

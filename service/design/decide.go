@@ -24,7 +24,7 @@ func (s *solver) decide(devices []Device, layout Layout) (chosen decision, other
 		return plain, nil, unmet
 	}
 	switch {
-	case unmet != nil:
+	case plain.drafts == nil: // it cannot be had
 		return over, nil, nil
 	case plain.best.crowded != over.best.crowded && plain.best.crowded, plain.best.crowded == over.best.crowded && over.best.nano < plain.best.nano:
 		return over, &plain, nil

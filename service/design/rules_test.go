@@ -439,11 +439,11 @@ func (w *cabled) withstands(side int, fault float64, soldered bool) float64 {
 	case fault <= at.iz:
 		return math.Inf(1)
 	}
-	perSecond := math.Pow(fault/(k*area), 2)
+	perSecond := (fault / (k * area)) * (fault / (k * area))
 	if adiabatic := math.Log((beta+final)/(beta+rated)) / perSecond; adiabatic <= 5 {
 		return adiabatic
 	}
-	p := (rated - at.ambient) * math.Pow(fault/at.iz, 2) / (beta + rated)
+	p := (rated - at.ambient) * (fault / at.iz) * (fault / at.iz) / (beta + rated)
 	slope, start := p-1, p*beta+at.ambient
 	if slope*final+start <= 0 {
 		return 3600

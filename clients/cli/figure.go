@@ -109,13 +109,22 @@ func plain(v float64) string {
 	return strings.TrimRight(strings.TrimRight(text, "0"), ".")
 }
 
+// threeDigits gives a number to three significant digits, without an exponent.
+func threeDigits(v float64) string {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(v, 'g', 3, 64), 64)
+	if err != nil { // cannot be: it was just written
+		return plain(v)
+	}
+	return strconv.FormatFloat(rounded, 'f', -1, 64)
+}
+
 // Shorthands for quantities of the contract's fields.
 
 func amps(v float64) string    { return quantity.Amps(v).String() }
 func volts(v float64) string   { return quantity.Volts(v).String() }
 func percent(v float64) string { return quantity.Percent(v).String() }
 func millis(v float64) string  { return quantity.Millimetres(v).String() }
-func seconds(v float64) string { return plain(v) + " s" }
+func seconds(v float64) string { return threeDigits(v) + " s" }
 
 // length gives a length in the units of the reply; in both where it does not say
 // which, since the shop's usual ones are not known here.

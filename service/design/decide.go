@@ -32,8 +32,12 @@ func (s *solver) decide(devices []Device, layout Layout) (chosen decision, other
 	return plain, &over, nil
 }
 
-// strap adds the straps to a decision that needs them; false where they cannot be had.
+// strap adds the straps to a decision; false where it needs none after all or they
+// cannot be had.
 func (s *solver) strap(d *decision) bool {
+	if overBody(d.plans) <= s.cat.Shop.Defaults.ChassisMax {
+		return false
+	}
 	straps, ok := s.planStraps(d.plans)
 	if ok {
 		d.straps = straps

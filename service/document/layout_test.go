@@ -10,6 +10,7 @@ import (
 	"testing"
 	"time"
 	"unicode"
+	"unicode/utf8"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -28,7 +29,7 @@ func anyLabel() *rapid.Generator[string] {
 }
 
 func printable(text string) bool {
-	return !strings.ContainsFunc(text, func(r rune) bool { return !unicode.IsPrint(r) })
+	return !strings.ContainsFunc(text, func(r rune) bool { return r == utf8.RuneError || !unicode.IsPrint(r) })
 }
 
 // anyPicture is a picture within every limit.

@@ -119,3 +119,21 @@ func TestLeadsArePricedLikeCircuits(t *testing.T) {
 	assert.Equal(t, "100.00", labour[0].Amount.Number())
 	assert.Equal(t, "195.52", q.Totals.Total.Number(), "95.52 of parts and an hour")
 }
+
+// TestStrapsArePricedAfterTheLeads: cable, ends and labour, under their own id.
+func TestStrapsArePricedAfterTheLeads(t *testing.T) {
+	t.Parallel()
+	end := termination.Plan{Terminal: &catalog.Terminal{Part: part("LUG", usd("4.50"), catalog.Each)}}
+	strap := &design.Circuit{ID: "body/straps", Kind: design.StrapCircuit, Work: []catalog.Work{hour()}}
+	strap.Runs = []design.Run{run(cable(part("WIRE", usd("20.00"), catalog.ByMetre)), 1, end, end)}
+	q := price(t, plainShop(), &design.Design{Straps: strap, Circuits: []design.Circuit{{ID: "amp", Protection: fused()}}}, pricing.Terms{})
+	require.Equal(t, []string{
+		"p1 amp FUSE 1 each 4.00 4.00 why.fuse",
+		"p2 amp HOLDER 1 each 14.00 14.00 why.holder",
+		"p3 body/straps WIRE 1 m 20.00 20.00 why.cable",
+		"p4 body/straps LUG 2 each 4.50 9.00 why.terminal",
+	}, rows(q)[:4])
+	labour := only(q, catalog.Labour)
+	require.Len(t, labour, 1)
+	assert.Equal(t, "100.00", labour[0].Amount.Number())
+}

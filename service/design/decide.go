@@ -18,9 +18,8 @@ func (s *solver) decide(devices []Device, layout Layout) (chosen decision, other
 	if !s.limited {
 		return plain, nil, unmet
 	}
-	s.strapped, s.cabled = true, map[string]bool{}
-	over, fails := s.decideOn(devices, layout)
-	if fails != nil || !s.strap(&over) {
+	over, ok := s.decideStrapped(devices, layout)
+	if !ok {
 		return plain, nil, unmet
 	}
 	switch {
@@ -46,7 +45,33 @@ func (s *solver) strap(d *decision) bool {
 	return ok
 }
 
-// decideOn decides with or without heavier straps. A circuit that cannot be built
+// decideStrapped decides with every return that may go over the body on it, and heavier
+// straps; false where some circuit cannot be built so.
+func (s *solver) decideStrapped(devices []Device, layout Layout) (decision, bool) {
+	s.strapped, s.cabled = true, map[string]bool{}
+	plans, unmet := s.planAll(devices)
+	if unmet != nil || !bodyBears(plans) {
+		return decision{}, false
+	}
+	drafts := s.draft(plans, layout)
+	best, _, ok := drafts.best()
+	out := decision{drafts, best}
+	return out, ok && s.strap(&out)
+}
+
+// bodyBears tells whether what all returns together lose in the body alone leaves each
+// circuit within its limit, so that it is worth while to look for parts.
+func bodyBears(plans []circuitPlan) bool {
+	for i := range plans {
+		n := &plans[i].need
+		if n.chassis && (n.peak+n.bodyShare).Through(n.chassisR) > n.totalLimit.Of(n.nominal)+dropSlack {
+			return false
+		}
+	}
+	return true
+}
+
+// decideOn decides within what the body takes as it is. A circuit that cannot be built
 // with its return over the body is tried with a return cable before the job is
 // given up.
 func (s *solver) decideOn(devices []Device, layout Layout) (decision, *Unmet) {

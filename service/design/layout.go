@@ -3,6 +3,7 @@ package design
 import (
 	"cmp"
 	"slices"
+	"strconv"
 
 	"example.com/lugbook/service/electrical"
 	"example.com/lugbook/service/termination"
@@ -176,13 +177,28 @@ func (t *trunkChoice) same(o *trunkChoice) bool {
 		slices.EqualFunc(t.branches, o.branches, func(a, b branch) bool { return a.index == b.index })
 }
 
+// key tells arrangements apart by the circuits that their trunks feed, and where from.
+func (a *arrangement) key() string {
+	var text []byte
+	for _, t := range a.trunks {
+		text = append(append(text, t.group.battery.ID...), '/')
+		text = append(append(text, t.group.zone.ID...), ':')
+		for i := range t.branches {
+			text = append(strconv.AppendInt(text, int64(t.branches[i].index), 10), ' ')
+		}
+	}
+	return string(text)
+}
+
 // inOrder sorts arrangements and drops doubles. Those that crowd a battery post
 // come last; where trunks are asked for, those without one come after those with;
 // then the cheapest is first.
 func inOrder(list []arrangement, layout Layout) []arrangement {
 	var out []arrangement
+	seen := map[string]bool{}
 	for _, a := range list {
-		if !slices.ContainsFunc(out, func(b arrangement) bool { return slices.EqualFunc(a.trunks, b.trunks, (*trunkChoice).same) }) {
+		if key := a.key(); !seen[key] {
+			seen[key] = true
 			out = append(out, a)
 		}
 	}

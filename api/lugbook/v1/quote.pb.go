@@ -401,6 +401,7 @@ type QuoteSource struct {
 	// Types that are valid to be assigned to Source:
 	//
 	//	*QuoteSource_Job
+	//	*QuoteSource_Number
 	Source        isQuoteSource_Source `protobuf_oneof:"source"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -452,6 +453,15 @@ func (x *QuoteSource) GetJob() *Job {
 	return nil
 }
 
+func (x *QuoteSource) GetNumber() string {
+	if x != nil {
+		if x, ok := x.Source.(*QuoteSource_Number); ok {
+			return x.Number
+		}
+	}
+	return ""
+}
+
 type isQuoteSource_Source interface {
 	isQuoteSource_Source()
 }
@@ -461,7 +471,15 @@ type QuoteSource_Job struct {
 	Job *Job `protobuf:"bytes,1,opt,name=job,proto3,oneof"`
 }
 
+type QuoteSource_Number struct {
+	// Number of a stored quote: the job and the customer of its latest revision, at
+	// today's prices.
+	Number string `protobuf:"bytes,2,opt,name=number,proto3,oneof"`
+}
+
 func (*QuoteSource_Job) isQuoteSource_Source() {}
+
+func (*QuoteSource_Number) isQuoteSource_Source() {}
 
 // A priced design.
 type Quote struct {
@@ -507,7 +525,12 @@ type Quote struct {
 	// Output only. Units of the prose.
 	UnitSystem UnitSystem `protobuf:"varint,22,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
 	// Output only. ISO 4217 code of every amount in the quote.
-	CurrencyCode  string `protobuf:"bytes,23,opt,name=currency_code,json=currencyCode,proto3" json:"currency_code,omitempty"`
+	CurrencyCode string `protobuf:"bytes,23,opt,name=currency_code,json=currencyCode,proto3" json:"currency_code,omitempty"`
+	// Output only. Time zone of the shop when the quote was made, by its name in the
+	// IANA time zone database, such as "America/Chicago". Dates on the quote are there.
+	TimeZone string `protobuf:"bytes,24,opt,name=time_zone,json=timeZone,proto3" json:"time_zone,omitempty"`
+	// Output only. Remarks to print on the quote.
+	Notes         []string `protobuf:"bytes,25,rep,name=notes,proto3" json:"notes,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -687,6 +710,20 @@ func (x *Quote) GetCurrencyCode() string {
 		return x.CurrencyCode
 	}
 	return ""
+}
+
+func (x *Quote) GetTimeZone() string {
+	if x != nil {
+		return x.TimeZone
+	}
+	return ""
+}
+
+func (x *Quote) GetNotes() []string {
+	if x != nil {
+		return x.Notes
+	}
+	return nil
 }
 
 // The shop, as printed at the head of a quote.
@@ -1308,10 +1345,11 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\x05phone\x18\x02 \x01(\tR\x05phone\x12\x14\n" +
 	"\x05email\x18\x03 \x01(\tR\x05email\x12\x18\n" +
 	"\aaddress\x18\x04 \x01(\tR\aaddress\x12\x1c\n" +
-	"\treference\x18\x05 \x01(\tR\treference\"<\n" +
+	"\treference\x18\x05 \x01(\tR\treference\"V\n" +
 	"\vQuoteSource\x12#\n" +
-	"\x03job\x18\x01 \x01(\v2\x0f.lugbook.v1.JobH\x00R\x03jobB\b\n" +
-	"\x06source\"\xe8\x06\n" +
+	"\x03job\x18\x01 \x01(\v2\x0f.lugbook.v1.JobH\x00R\x03job\x12\x18\n" +
+	"\x06number\x18\x02 \x01(\tH\x00R\x06numberB\b\n" +
+	"\x06source\"\x9b\a\n" +
 	"\x05Quote\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\tR\x06number\x12\x1a\n" +
 	"\brevision\x18\x02 \x01(\x05R\brevision\x12,\n" +
@@ -1339,7 +1377,9 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\blanguage\x18\x15 \x01(\tR\blanguage\x127\n" +
 	"\vunit_system\x18\x16 \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
 	"unitSystem\x12#\n" +
-	"\rcurrency_code\x18\x17 \x01(\tR\fcurrencyCode\"o\n" +
+	"\rcurrency_code\x18\x17 \x01(\tR\fcurrencyCode\x12\x1b\n" +
+	"\ttime_zone\x18\x18 \x01(\tR\btimeZone\x12\x14\n" +
+	"\x05notes\x18\x19 \x03(\tR\x05notes\"o\n" +
 	"\bShopCard\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x18\n" +
 	"\aaddress\x18\x02 \x01(\tR\aaddress\x12\x14\n" +
@@ -1514,6 +1554,7 @@ func file_lugbook_v1_quote_proto_init() {
 	file_lugbook_v1_quote_proto_msgTypes[1].OneofWrappers = []any{}
 	file_lugbook_v1_quote_proto_msgTypes[3].OneofWrappers = []any{
 		(*QuoteSource_Job)(nil),
+		(*QuoteSource_Number)(nil),
 	}
 	file_lugbook_v1_quote_proto_msgTypes[6].OneofWrappers = []any{}
 	file_lugbook_v1_quote_proto_msgTypes[7].OneofWrappers = []any{}

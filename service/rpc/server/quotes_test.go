@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"log/slog"
 	"net"
 	"sync"
@@ -61,14 +62,12 @@ type counter struct {
 
 // open starts a service over a store; shop bends the files of the invented shop.
 func open(t require.TestingT, store *quotingtest.Store, caller string, shop func(fstest.MapFS)) (*counter, func()) {
-	folder := shopFiles(t)
+	cat, packed := inventedShop(t)
 	if shop != nil {
+		folder := shopFiles(t)
 		shop(folder)
+		cat, packed = readShop(t, folder)
 	}
-	cat, err := catalog.Read(folder)
-	require.NoError(t, err)
-	packed, err := quoting.Pack(folder)
-	require.NoError(t, err)
 	c := &counter{clock: &clock{now: now()}, store: store, catalog: cat}
 	c.server = server.New(server.Config{Catalog: cat, Files: packed, Store: store, Caller: caller, Now: c.clock.Now, Log: slog.New(slog.DiscardHandler)})
 	listener := bufconn.Listen(1 << 20)
@@ -83,6 +82,27 @@ func open(t require.TestingT, store *quotingtest.Store, caller string, shop func
 		c.server.Close(time.Second)
 		require.NoError(t, <-done)
 	}
+}
+
+// readShop reads a folder, and packs it.
+func readShop(t require.TestingT, folder fs.FS) (*catalog.Catalog, []byte) {
+	cat, err := catalog.Read(folder)
+	require.NoError(t, err)
+	packed, err := quoting.Pack(folder)
+	require.NoError(t, err)
+	return cat, packed
+}
+
+var (
+	inventedOnce    sync.Once
+	inventedCatalog *catalog.Catalog
+	inventedPacked  []byte
+)
+
+// inventedShop gives the invented shop, read once for all tests.
+func inventedShop(t require.TestingT) (*catalog.Catalog, []byte) {
+	inventedOnce.Do(func() { inventedCatalog, inventedPacked = readShop(t, demo.Files()) })
+	return inventedCatalog, inventedPacked
 }
 
 // shopFiles gives the files of the invented shop, to be changed.

@@ -25,7 +25,7 @@ func fold(text string) string {
 	if err != nil {
 		return strings.ToLower(text) // none of these transformers fails on valid text
 	}
-	return folded
+	return strings.ToLower(folded) // the folder turns some Cherokee letters into each other
 }
 
 func between(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsNumber(r) && !unicode.IsMark(r) }

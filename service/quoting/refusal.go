@@ -5,7 +5,7 @@ import (
 	"fmt"
 )
 
-// ErrNoStore: the service was made without a store, so it keeps no quotes.
+// ErrNoStore tells that the service was made without a store, so it keeps no quotes.
 var ErrNoStore = errors.New("no store")
 
 // MissingError tells that there is no such quote, or no such revision of it. It

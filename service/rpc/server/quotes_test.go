@@ -53,6 +53,7 @@ func (c *clock) pass(d time.Duration) { c.set(c.Now().Add(d)) }
 // counter is a shop's service over a store in memory.
 type counter struct {
 	pb.QuoteServiceClient
+	conn    *grpc.ClientConn
 	clock   *clock
 	store   *quotingtest.Store
 	server  *server.Server
@@ -76,7 +77,7 @@ func open(t require.TestingT, store *quotingtest.Store, caller string, shop func
 	conn, err := grpc.NewClient("passthrough:memory", grpc.WithTransportCredentials(insecure.NewCredentials()),
 		grpc.WithContextDialer(func(ctx context.Context, _ string) (net.Conn, error) { return listener.DialContext(ctx) }))
 	require.NoError(t, err)
-	c.QuoteServiceClient = pb.NewQuoteServiceClient(conn)
+	c.conn, c.QuoteServiceClient = conn, pb.NewQuoteServiceClient(conn)
 	return c, func() {
 		require.NoError(t, conn.Close())
 		c.server.Close(time.Second)

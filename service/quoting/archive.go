@@ -20,7 +20,14 @@ import (
 func Pack(folder fs.FS) ([]byte, error) {
 	var packed bytes.Buffer
 	w := zip.NewWriter(&packed)
-	w.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) { return flate.NewWriter(out, flate.BestSpeed) })
+	press, err := flate.NewWriter(&packed, flate.BestSpeed)
+	if err != nil {
+		return nil, fmt.Errorf("pack the catalog: %w", err)
+	}
+	w.RegisterCompressor(zip.Deflate, func(out io.Writer) (io.WriteCloser, error) {
+		press.Reset(out) // one file is done before the next begins
+		return press, nil
+	})
 	for _, name := range catalog.Files() {
 		text, err := fs.ReadFile(folder, name)
 		if errors.Is(err, fs.ErrNotExist) {
@@ -117,10 +124,14 @@ func (s *Service) keepCatalog(ctx context.Context, caller string, at time.Time) 
 
 // addCatalog stores the catalog's files, once they are seen to be what they must.
 func (s *Service) addCatalog(w Writer, caller string, at time.Time) error {
-	if _, err := readBack(s.files, s.catalog.Revision); err != nil {
+	packed, err := s.files()
+	if err != nil {
 		return err
 	}
-	return w.AddCatalog(CatalogRevision{Revision: s.catalog.Revision, CreateTime: at, Caller: caller, Files: s.files})
+	if _, err := readBack(packed, s.catalog.Revision); err != nil {
+		return err
+	}
+	return w.AddCatalog(CatalogRevision{Revision: s.catalog.Revision, CreateTime: at, Caller: caller, Files: packed})
 }
 
 // absent is the store of a service that was made without one.

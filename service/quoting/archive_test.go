@@ -55,10 +55,9 @@ func TestPackTakesOnlyWhatIsRead(t *testing.T) {
 func TestOtherFilesThanTheCatalogsAreNotKept(t *testing.T) {
 	cat, err := catalog.Read(demo.Files())
 	require.NoError(t, err)
-	packed, err := quoting.Pack(fstest.MapFS{"shop.yaml": {Data: []byte("name: A")}})
-	require.NoError(t, err)
+	files := func() ([]byte, error) { return quoting.Pack(fstest.MapFS{"shop.yaml": {Data: []byte("name: A")}}) }
 	store := quotingtest.NewStore()
-	service := quoting.New(quoting.Config{Catalog: cat, Files: packed, Store: store, Now: time.Now})
+	service := quoting.New(quoting.Config{Catalog: cat, Files: files, Store: store, Now: time.Now})
 	_, err = service.Create(t.Context(), quoting.Request{ID: "a"}, lamp)
 	require.ErrorContains(t, err, "read catalog "+cat.Revision+" back")
 	_, _, err = service.List(t.Context(), quoting.Query{Limit: 1})

@@ -16,9 +16,10 @@ import (
 // Config is what a service is made from.
 type Config struct {
 	Catalog *catalog.Catalog
-	// Files is the folder that Catalog was read from, as Pack gives it. It is put into
-	// the store before the first quote. Nil: catalogs are not kept.
-	Files []byte
+	// Files gives the folder that Catalog was read from, as Pack does. It is asked
+	// before the first quote, and what it gives is put into the store. Nil: catalogs
+	// are not kept.
+	Files func() ([]byte, error)
 	// Store keeps the quotes. Nil: none are kept, and asking for one is ErrNoStore.
 	Store Store
 	Now   func() time.Time // the clock
@@ -29,7 +30,7 @@ type Config struct {
 type Service struct {
 	catalog  *catalog.Catalog
 	designer *design.Designer
-	files    []byte
+	files    func() ([]byte, error)
 	store    Store
 	now      func() time.Time
 	kept     atomic.Bool // the catalog is in the store

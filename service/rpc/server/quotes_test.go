@@ -70,7 +70,7 @@ func open(t require.TestingT, store *quotingtest.Store, caller string, shop func
 		cat, packed = readShop(t, folder)
 	}
 	c := &counter{clock: &clock{now: now()}, store: store, catalog: cat}
-	c.server = server.New(server.Config{Catalog: cat, Files: packed, Store: store, Caller: caller, Now: c.clock.Now, Log: slog.New(slog.DiscardHandler)})
+	c.server = server.New(server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Caller: caller, Now: c.clock.Now, Log: slog.New(slog.DiscardHandler)})
 	listener := bufconn.Listen(1 << 20)
 	done := make(chan error, 1)
 	go func() { done <- c.server.Serve(listener) }()

@@ -20,9 +20,9 @@ import (
 // Config is what a server is built from.
 type Config struct {
 	Catalog    *catalog.Catalog
-	Files      []byte        // the catalog's folder, as quoting.Pack gives it; it is kept with the quotes
-	Store      quoting.Store // where quotes are kept; nil: nowhere, and asking for them is refused
-	Caller     string        // who is taken to call; empty: somebody local
+	Files      func() ([]byte, error) // gives the catalog's folder, as quoting.Pack does; it is kept with the quotes
+	Store      quoting.Store          // where quotes are kept; nil: nowhere, and asking for them is refused
+	Caller     string                 // who is taken to call; empty: somebody local
 	Now        func() time.Time
 	Log        *slog.Logger
 	Reflection bool // serve the description of the services

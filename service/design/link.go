@@ -134,7 +134,7 @@ func (s *solver) farNeed(c *circuitPlan) need {
 
 // farMount is the labour of mounting the second holder.
 func (s *solver) farMount(c *circuitPlan, f electrical.Family) []catalog.Work {
-	w, ok := s.mountWork(&circuitPlan{battery: c.far}, f)
+	w, ok := s.mountWork(c.far.Zone, f)
 	if !ok {
 		return nil
 	}
@@ -185,7 +185,7 @@ func (s *solver) farProtection(c *circuitPlan, b *choice) *Overcurrent {
 func (s *solver) adviseLinks(plans []circuitPlan, out *Design) {
 	for i := range plans {
 		c := &plans[i]
-		if c.joinsBatteries() && (c.far.Chemistry == electrical.Lithium) != (c.battery.Chemistry == electrical.Lithium) {
+		if c.joinsBatteries() && (c.far.Chemistry == electrical.Lithium) != (c.origin.battery.Chemistry == electrical.Lithium) {
 			out.Advice = append(out.Advice, Advice{Code: "lithium_bare_link", At: c.device.ID})
 		}
 	}

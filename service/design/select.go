@@ -178,7 +178,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	case !n.voltageHolds(with.fuse):
 		t.count(bindVoltage)
 		return nil
-	case !sitsAt(with.holder, c.battery):
+	case !c.origin.seats(with.holder):
 		t.count(bindPost)
 		return nil
 	case n.sealed && !with.holder.Sealed:
@@ -197,7 +197,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		return nil
 	}
 	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
-	relays := s.switchings(c, p.feed, with.fuse.Rating, s.routes.zone(c.battery.Zone), t)
+	relays := s.switchings(c, p.feed, with.fuse.Rating, s.routes.zone(c.origin.Zone), t)
 	if len(relays) == 0 {
 		t.count(bindRelay)
 		return nil
@@ -209,7 +209,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	if c.joinsBatteries() && with.holder.OnPost() {
 		ends.devicePlus = far.end
 	}
-	base := far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
+	base := far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c.origin.Zone, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
 	for _, relay := range relays {
 		r := n.totalResistance(&w, ends.joints()+relay.r+far.r, fuse)
 		drop := n.totalDrop(r)
@@ -257,19 +257,18 @@ func (s *solver) deviceEnds(c *circuitPlan, p pair, t *tally) (circuitEnds, bool
 	return e, ok
 }
 
-// returnLanding gives where the return ends: the chassis point of the zone, or
-// the battery's negative post, or, where a sensor sits on that post, the chassis
+// returnLanding gives where the return ends: the chassis point of the zone, or the
+// negative of the battery or converter that feeds it, or, where a sensor sits on that post, the chassis
 // side of the sensor.
 func (s *solver) returnLanding(c *circuitPlan) (catalog.Landing, PointKind, electrical.Environment) {
 	if c.need.chassis {
 		return groundLanding(c.zone), AtChassis, c.zone.Environment
 	}
-	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
-	where := s.routes.zone(c.battery.Zone).Environment
-	if s.vehicle.SensorAt(c.battery) {
-		return post, AtSensor, where
+	where := s.routes.zone(c.origin.Zone).Environment
+	if s.sensorAt(c.origin) {
+		return c.origin.negative, AtSensor, where
 	}
-	return post, AtBatteryNegative, where
+	return c.origin.negative, c.origin.minus().Kind, where
 }
 
 // groundLanding gives the ground point of a zone.
@@ -300,7 +299,7 @@ func sitsAt(h *catalog.Holder, b *catalog.Battery) bool {
 
 // holderEnds plans the ends at the battery and the holder.
 func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circuitEnds, t *tally) bool {
-	where := s.routes.zone(c.battery.Zone).Environment
+	where := s.routes.zone(c.origin.Zone).Environment
 	out, ok := s.end(p.feed, h.Landing, where, false, AtFuseHolder, t)
 	if !ok {
 		return false
@@ -310,8 +309,7 @@ func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circui
 	if h.OnPost() {
 		return true
 	}
-	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
-	source, ok := s.end(p.feed, post, where, true, AtBatteryPositive, t)
+	source, ok := s.end(p.feed, c.origin.positive, where, !c.origin.isConverter(), c.origin.plus().Kind, t)
 	if !ok {
 		return false
 	}
@@ -345,8 +343,8 @@ func (s *solver) layNano(feed, back *path, p pair, alone bool) int64 {
 	return sum + s.workNano(s.layWork(feed, p.feed.Size)) + materialNano(s.laySundries(feed, p, alone, false))
 }
 
-// mountWork is the labour of mounting a holder of a family.
-func (s *solver) mountWork(c *circuitPlan, f electrical.Family) (catalog.Work, bool) {
+// mountWork is the labour of mounting a holder of a family in a zone.
+func (s *solver) mountWork(zone string, f electrical.Family) (catalog.Work, bool) {
 	task := catalog.TaskBoltHolder
 	switch f {
 	case electrical.Blade, electrical.Mini, electrical.Micro, electrical.Maxi, electrical.Glass:
@@ -356,11 +354,11 @@ func (s *solver) mountWork(c *circuitPlan, f electrical.Family) (catalog.Work, b
 	if !ok {
 		return catalog.Work{}, false
 	}
-	return s.cat.Shop.WorkOf(op, 1000, s.routes.zone(c.battery.Zone).Environment), true
+	return s.cat.Shop.WorkOf(op, 1000, s.routes.zone(zone).Environment), true
 }
 
-func (s *solver) mountNano(c *circuitPlan, f electrical.Family) int64 {
-	w, ok := s.mountWork(c, f)
+func (s *solver) mountNano(zone string, f electrical.Family) int64 {
+	w, ok := s.mountWork(zone, f)
 	if !ok {
 		return 0
 	}

@@ -9,7 +9,7 @@ import (
 
 // RulesVersion names the rules that made a design. It changes whenever a figure
 // of any design could.
-const RulesVersion = "2026.1"
+const RulesVersion = "2026.2"
 
 // Design is the sized answer.
 type Design struct {

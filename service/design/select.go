@@ -39,8 +39,10 @@ func (c *choice) better(o *choice) bool {
 		return c.pair.back.SKU < o.pair.back.SKU
 	case c.with.fuse.SKU != o.with.fuse.SKU:
 		return c.with.fuse.SKU < o.with.fuse.SKU
+	case c.with.holder.SKU != o.with.holder.SKU:
+		return c.with.holder.SKU < o.with.holder.SKU
 	}
-	return c.with.holder.SKU < o.with.holder.SKU
+	return c.far.sku() < o.far.sku()
 }
 
 // circuitEnds is every end of a single feed.
@@ -202,16 +204,27 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		t.count(bindRelay)
 		return nil
 	}
-	far, ok := s.farFuse(c, p, &w, with, t)
-	if !ok {
-		return nil
+	var best *choice
+	for _, far := range s.farFuses(c, p, &w, with.fuse, t) {
+		try := &choice{pair: p, wires: w, with: with, ends: ends, far: far, interruption: interruption}
+		if far.onPost() {
+			try.ends.devicePlus = far.end
+		}
+		if found := s.tryRelays(c, try, relays, fuse, t); found != nil && (best == nil || found.better(best)) {
+			best = found
+		}
 	}
-	if c.joinsBatteries() && with.holder.OnPost() {
-		ends.devicePlus = far.end
-	}
-	base := far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c.origin.Zone, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
+	return best
+}
+
+// tryRelays completes a choice with the first relay, that is the cheapest, with which
+// it keeps the limits; nil where there is none. fuse is the resistance of the fuse and
+// its contacts.
+func (s *solver) tryRelays(c *circuitPlan, b *choice, relays []switching, fuse quantity.Ohms, t *tally) *choice {
+	n, p, w, with, ends := &c.need, b.pair, &b.wires, b.with, &b.ends
+	base := b.far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c.origin.Zone, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
 	for _, relay := range relays {
-		r := n.totalResistance(&w, ends.joints()+relay.r+far.r, fuse)
+		r := n.totalResistance(w, ends.joints()+relay.r+b.far.r, fuse)
 		drop := n.totalDrop(r)
 		switch {
 		case !n.totalDropHolds(drop):
@@ -219,9 +232,10 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		case !n.restHolds(r):
 			t.count(bindRestVolts)
 		default:
-			short, cleared := s.shortOf(c, &w, with, r-w.resistance, ends.soldered())
+			short, cleared := s.shortOf(c, w, with, r-w.resistance, ends.soldered())
 			if cleared {
-				return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, far: far, drop: drop, total: r, interruption: interruption, short: short, nano: base + relay.nano}
+				b.relay, b.drop, b.total, b.short, b.nano = relay, drop, r, short, base+relay.nano
+				return b
 			}
 			t.count(bindShort)
 		}

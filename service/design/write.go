@@ -27,7 +27,7 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	out.Reasons = append(out.Reasons, n.reasons...)
 	out.Work = s.circuitWork(c, b)
 	out.Sundries = s.laySundries(&n.feed, b.pair, n.chassis, b.ends.source != nil)
-	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() && !b.with.holder.OnPost() {
+	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() && !b.far.onPost() {
 		out.Sundries = append(out.Sundries, Material{cover, 1000})
 	}
 	out.Equipment = []Supply{{DeviceID: c.device.ID, Part: soldEquipment(c), Label: labelOf(&c.device), Count: max(1, c.device.Quantity)}}

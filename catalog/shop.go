@@ -1,6 +1,8 @@
 package catalog
 
 import (
+	"time"
+
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/electrical"
 
@@ -29,6 +31,8 @@ type Shop struct {
 	Termination          TerminationRules
 	Habits               map[electrical.Category]Habit // candidates per category; every category has one
 	Defaults             electrical.Defaults
+	TimeZone             *time.Location // in which days and years are counted; UTC where the shop states none
+	RetentionDays        int            // how long a customer is kept after a quote has ended; 0 means for good
 }
 
 // UnitSystem is how lengths and sizes are shown.

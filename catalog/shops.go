@@ -3,6 +3,7 @@ package catalog
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/electrical"
@@ -19,7 +20,7 @@ const shopFile = "shop.yaml"
 var (
 	shopKeys = []string{"name", "address", "phone", "language", "units", "currency", "labour_rate_per_hour", "labour_step", "labour_minimum_h",
 		"supplies_percent", "supplies_cap", "taxes", "prices_include_tax", "validity_days", "deposit_percent", "deposit_over",
-		"allowances", "zone_factors", "termination", "habits", "rules"}
+		"allowances", "zone_factors", "termination", "habits", "rules", "time_zone", "customer_retention_days"}
 	taxKeys       = []string{"label", "rate_percent", "on"}
 	allowanceKeys = []string{"route_percent", "waste_percent", "sleeve_waste_percent", "minimum_cut_m", "spare_percent",
 		"loop_per_end_m", "loop_battery_m", "loop_removable_m", "return_tail_m"}
@@ -33,6 +34,7 @@ var (
 	spanPercent   = from(0, 100, "percent")
 	spanSupplies  = from(0, 50, "percent")
 	spanValidity  = from(1, 365, "days")
+	spanRetention = from(0, 36500, "days")
 	spanMinimum   = from(0, 24, "h")
 	spanAllowance = from(0, 10, "m")
 	spanFactor    = from(0.5, 5, "")
@@ -68,6 +70,23 @@ func (d *reading) shop(doc *document, root *yaml.Node) {
 	s.Termination = f.termination()
 	s.Habits = f.habits()
 	s.Defaults = f.rules()
+	s.TimeZone = f.timeZone("time_zone")
+	s.RetentionDays = f.whole("customer_retention_days", spanRetention, 0)
+}
+
+// timeZone reads the name of a time zone, UTC where it is not there. "Local" would
+// mean another zone on another machine.
+func (f fields) timeZone(key string) *time.Location {
+	text, n, ok := f.scalar(key)
+	if !ok {
+		return time.UTC
+	}
+	zone, err := time.LoadLocation(text)
+	if err != nil || text == "" || text == "Local" {
+		f.fault(n, key+": "+quote(text)+" is no time zone", "a name of the IANA time zone database, such as America/Chicago, Europe/Dublin")
+		return time.UTC
+	}
+	return zone
 }
 
 // language reads a BCP 47 tag that must be there.

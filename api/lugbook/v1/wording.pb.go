@@ -126,31 +126,90 @@ const (
 	//
 	// Example metadata: { "request_id": "7f3c2a" }
 	ErrorReason_ERROR_REASON_INTERNAL ErrorReason = 8
+	// There is no quote of this number, or it has no such revision. Comes with
+	// NOT_FOUND.
+	//
+	// Example metadata: { "number": "2026-00017", "revision": "3" }
+	ErrorReason_ERROR_REASON_UNKNOWN_QUOTE ErrorReason = 9
+	// Where the quote stands does not allow this. Comes with FAILED_PRECONDITION and a
+	// google.rpc.PreconditionFailure that says what can be done instead.
+	//
+	// Example metadata: { "number": "2026-00017", "state": "expired", "deed": "accepted" }
+	ErrorReason_ERROR_REASON_QUOTE_STATE ErrorReason = 10
+	// The revision that was named is not the quote's latest. Comes with
+	// FAILED_PRECONDITION and a google.rpc.PreconditionFailure.
+	//
+	// Example metadata: { "number": "2026-00017", "revision": "1", "latest": "2" }
+	ErrorReason_ERROR_REASON_NOT_LATEST_REVISION ErrorReason = 11
+	// The quote was changed since its etag was read. Comes with ABORTED; read it again
+	// before deciding anew.
+	//
+	// Example metadata: { "number": "2026-00017", "etag": "5f2b8c0d9e417a36" }
+	ErrorReason_ERROR_REASON_QUOTE_CHANGED ErrorReason = 12
+	// The request id was used by this caller for a request of other content. Comes with
+	// INVALID_ARGUMENT and a google.rpc.BadRequest; take a new id.
+	//
+	// Example metadata: { "field": "request_id" }
+	ErrorReason_ERROR_REASON_REQUEST_ID_REUSED ErrorReason = 13
+	// The store cannot be reached or is too busy. Comes with UNAVAILABLE and a
+	// google.rpc.RetryInfo; trying again with the same request id is safe.
+	ErrorReason_ERROR_REASON_STORE_UNAVAILABLE ErrorReason = 14
+	// The store has no room left. Comes with RESOURCE_EXHAUSTED; what it holds is
+	// intact.
+	ErrorReason_ERROR_REASON_STORE_FULL ErrorReason = 15
+	// The store may only be read. Comes with FAILED_PRECONDITION.
+	ErrorReason_ERROR_REASON_STORE_READ_ONLY ErrorReason = 16
+	// The store was written by a newer version of the program. Comes with
+	// FAILED_PRECONDITION.
+	ErrorReason_ERROR_REASON_STORE_NEWER ErrorReason = 17
+	// The service keeps no quotes: it was started without a store. Comes with
+	// FAILED_PRECONDITION.
+	ErrorReason_ERROR_REASON_NO_STORE ErrorReason = 18
 )
 
 // Enum value maps for ErrorReason.
 var (
 	ErrorReason_name = map[int32]string{
-		0: "ERROR_REASON_UNSPECIFIED",
-		1: "ERROR_REASON_INVALID_FIELD",
-		2: "ERROR_REASON_UNKNOWN_VEHICLE",
-		3: "ERROR_REASON_UNKNOWN_PART",
-		4: "ERROR_REASON_UNKNOWN_ZONE",
-		5: "ERROR_REASON_ROUTE_MISSING",
-		6: "ERROR_REASON_JOB_UNMET",
-		7: "ERROR_REASON_PAGE_TOKEN_INVALID",
-		8: "ERROR_REASON_INTERNAL",
+		0:  "ERROR_REASON_UNSPECIFIED",
+		1:  "ERROR_REASON_INVALID_FIELD",
+		2:  "ERROR_REASON_UNKNOWN_VEHICLE",
+		3:  "ERROR_REASON_UNKNOWN_PART",
+		4:  "ERROR_REASON_UNKNOWN_ZONE",
+		5:  "ERROR_REASON_ROUTE_MISSING",
+		6:  "ERROR_REASON_JOB_UNMET",
+		7:  "ERROR_REASON_PAGE_TOKEN_INVALID",
+		8:  "ERROR_REASON_INTERNAL",
+		9:  "ERROR_REASON_UNKNOWN_QUOTE",
+		10: "ERROR_REASON_QUOTE_STATE",
+		11: "ERROR_REASON_NOT_LATEST_REVISION",
+		12: "ERROR_REASON_QUOTE_CHANGED",
+		13: "ERROR_REASON_REQUEST_ID_REUSED",
+		14: "ERROR_REASON_STORE_UNAVAILABLE",
+		15: "ERROR_REASON_STORE_FULL",
+		16: "ERROR_REASON_STORE_READ_ONLY",
+		17: "ERROR_REASON_STORE_NEWER",
+		18: "ERROR_REASON_NO_STORE",
 	}
 	ErrorReason_value = map[string]int32{
-		"ERROR_REASON_UNSPECIFIED":        0,
-		"ERROR_REASON_INVALID_FIELD":      1,
-		"ERROR_REASON_UNKNOWN_VEHICLE":    2,
-		"ERROR_REASON_UNKNOWN_PART":       3,
-		"ERROR_REASON_UNKNOWN_ZONE":       4,
-		"ERROR_REASON_ROUTE_MISSING":      5,
-		"ERROR_REASON_JOB_UNMET":          6,
-		"ERROR_REASON_PAGE_TOKEN_INVALID": 7,
-		"ERROR_REASON_INTERNAL":           8,
+		"ERROR_REASON_UNSPECIFIED":         0,
+		"ERROR_REASON_INVALID_FIELD":       1,
+		"ERROR_REASON_UNKNOWN_VEHICLE":     2,
+		"ERROR_REASON_UNKNOWN_PART":        3,
+		"ERROR_REASON_UNKNOWN_ZONE":        4,
+		"ERROR_REASON_ROUTE_MISSING":       5,
+		"ERROR_REASON_JOB_UNMET":           6,
+		"ERROR_REASON_PAGE_TOKEN_INVALID":  7,
+		"ERROR_REASON_INTERNAL":            8,
+		"ERROR_REASON_UNKNOWN_QUOTE":       9,
+		"ERROR_REASON_QUOTE_STATE":         10,
+		"ERROR_REASON_NOT_LATEST_REVISION": 11,
+		"ERROR_REASON_QUOTE_CHANGED":       12,
+		"ERROR_REASON_REQUEST_ID_REUSED":   13,
+		"ERROR_REASON_STORE_UNAVAILABLE":   14,
+		"ERROR_REASON_STORE_FULL":          15,
+		"ERROR_REASON_STORE_READ_ONLY":     16,
+		"ERROR_REASON_STORE_NEWER":         17,
+		"ERROR_REASON_NO_STORE":            18,
 	}
 )
 
@@ -191,7 +250,7 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"UnitSystem\x12\x1b\n" +
 	"\x17UNIT_SYSTEM_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eUNIT_SYSTEM_US\x10\x01\x12\x16\n" +
-	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xa7\x02\n" +
+	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xeb\x04\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aERROR_REASON_INVALID_FIELD\x10\x01\x12 \n" +
@@ -201,7 +260,18 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"\x1aERROR_REASON_ROUTE_MISSING\x10\x05\x12\x1a\n" +
 	"\x16ERROR_REASON_JOB_UNMET\x10\x06\x12#\n" +
 	"\x1fERROR_REASON_PAGE_TOKEN_INVALID\x10\a\x12\x19\n" +
-	"\x15ERROR_REASON_INTERNAL\x10\bB.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\x15ERROR_REASON_INTERNAL\x10\b\x12\x1e\n" +
+	"\x1aERROR_REASON_UNKNOWN_QUOTE\x10\t\x12\x1c\n" +
+	"\x18ERROR_REASON_QUOTE_STATE\x10\n" +
+	"\x12$\n" +
+	" ERROR_REASON_NOT_LATEST_REVISION\x10\v\x12\x1e\n" +
+	"\x1aERROR_REASON_QUOTE_CHANGED\x10\f\x12\"\n" +
+	"\x1eERROR_REASON_REQUEST_ID_REUSED\x10\r\x12\"\n" +
+	"\x1eERROR_REASON_STORE_UNAVAILABLE\x10\x0e\x12\x1b\n" +
+	"\x17ERROR_REASON_STORE_FULL\x10\x0f\x12 \n" +
+	"\x1cERROR_REASON_STORE_READ_ONLY\x10\x10\x12\x1c\n" +
+	"\x18ERROR_REASON_STORE_NEWER\x10\x11\x12\x19\n" +
+	"\x15ERROR_REASON_NO_STORE\x10\x12B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_wording_proto_rawDescOnce sync.Once

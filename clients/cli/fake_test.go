@@ -36,13 +36,16 @@ type fakeShop struct {
 
 	folder string // of the canned replies
 	err    error  // returned in place of them
+	fails  int    // how many calls return it; 0: all
 	got    proto.Message
+	calls  []proto.Message // about stored quotes, each try
 }
 
 // answer keeps the request and fills the reply from its file.
 func (f *fakeShop) answer(request proto.Message, file string, reply proto.Message) error {
 	f.got = request
-	if f.err != nil {
+	f.calls = append(f.calls, request)
+	if f.err != nil && (f.fails == 0 || len(f.calls) <= f.fails) {
 		return f.err
 	}
 	text, err := os.ReadFile(filepath.Join(f.folder, file))

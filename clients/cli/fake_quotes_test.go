@@ -29,6 +29,10 @@ func (f *fakeShop) quote(state lugbookv1.QuoteState) *lugbookv1.Quote {
 }
 
 func (f *fakeShop) CreateQuote(_ context.Context, r *lugbookv1.CreateQuoteRequest) (*lugbookv1.CreateQuoteResponse, error) {
+	if f.unstored != nil {
+		f.calls = append(f.calls, r)
+		return nil, f.unstored
+	}
 	reply := &lugbookv1.CreateQuoteResponse{}
 	err := f.answer(r, "empty.json", reply)
 	reply.Quote = f.quote(lugbookv1.QuoteState_QUOTE_STATE_OPEN)

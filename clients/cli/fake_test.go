@@ -38,7 +38,9 @@ type fakeShop struct {
 	err    error  // returned in place of them
 	fails  int    // how many calls return it; 0: all
 	got    proto.Message
-	calls  []proto.Message // about stored quotes, each try
+	calls  []proto.Message // each try of each call
+
+	unstored error // returned by CreateQuote alone
 }
 
 // answer keeps the request and fills the reply from its file.
@@ -80,7 +82,11 @@ func (f *fakeShop) ListParts(_ context.Context, r *lugbookv1.ListPartsRequest) (
 		f.got = r
 		return reply, nil
 	}
-	return reply, f.answer(r, "parts.json", reply)
+	err := f.answer(r, "parts.json", reply)
+	if r.GetPageToken() != "" {
+		reply.NextPageToken = "" // there are two pages
+	}
+	return reply, err
 }
 
 func (f *fakeShop) ListVehicles(_ context.Context, r *lugbookv1.ListVehiclesRequest) (*lugbookv1.ListVehiclesResponse, error) {

@@ -120,7 +120,11 @@ func (k *keeper) save(ctx context.Context, job *lugbookv1.Job) error {
 	}
 	var err error
 	k.reply, err = stored(ctx, k.s, lugbookv1.QuoteServiceClient.CreateQuote, k.f.request(k.s, job, k.id), placeInAnswers(job))
-	k.doubt = k.doubt || noAnswer(status.Code(err)) || status.Code(err) == codes.Canceled
+	var call *callError
+	if errors.As(err, &call) {
+		code := call.status.Code()
+		k.doubt = k.doubt || noAnswer(code) || code == codes.Canceled
+	}
 	return err
 }
 

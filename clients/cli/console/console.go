@@ -76,7 +76,7 @@ func (c *Console) Write(b []byte) (int, error) {
 
 // Type types a text.
 func (c *Console) Type(text string) error {
-	_, err := io.WriteString(c.person, text)
+	_, err := c.person.WriteString(text)
 	return err
 }
 
@@ -121,19 +121,23 @@ func (c *Console) unseen() string {
 	return c.written.String()[c.seen:]
 }
 
-// Written gives all that was written so far.
+// endMark is written behind the last that a program wrote; no program writes it.
+const endMark = "\x00end"
+
+// Screen gives all that was written to the terminal by a program that has ended.
+func (c *Console) Screen(limit time.Duration) (string, error) {
+	if _, err := c.program.WriteString(endMark); err != nil {
+		return "", fmt.Errorf("write to the terminal: %w", err)
+	}
+	err := c.WaitFor(endMark, limit)
+	return strings.ReplaceAll(c.Written(), endMark, ""), err
+}
+
+// Written gives what was written so far.
 func (c *Console) Written() string {
 	c.mu.Lock()
 	defer c.mu.Unlock()
 	return c.written.String()
-}
-
-// Hang closes the program's end of a terminal whose program was a process and has
-// ended, and waits until all that it wrote is read.
-func (c *Console) Hang() error {
-	err := c.program.Close()
-	<-c.ended
-	return err
 }
 
 // Close closes the person's end, and nothing is read any more. The program's end

@@ -30,7 +30,7 @@ func fruit(name, which *string) prompt.Screen {
 }
 
 // asking asks a screen on a terminal while do plays the person.
-func asking(t *testing.T, ctx context.Context, plain bool, screen prompt.Screen, do func(c *console.Console)) error {
+func asking(ctx context.Context, t *testing.T, plain bool, screen prompt.Screen, do func(c *console.Console)) error {
 	t.Helper()
 	c, err := console.Open()
 	require.NoError(t, err)
@@ -75,7 +75,7 @@ func TestMovingScreen(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			var name, which string
-			require.ErrorIs(t, asking(t, t.Context(), false, fruit(&name, &which), plays(t, c.turns...)), c.err)
+			require.ErrorIs(t, asking(t.Context(), t, false, fruit(&name, &which), plays(t, c.turns...)), c.err)
 			assert.Equal(t, c.which, which)
 			assert.Equal(t, c.text, name)
 		})
@@ -87,7 +87,7 @@ func TestNothingBeforeTheFirstScreen(t *testing.T) {
 	t.Parallel()
 	answer := "c"
 	screen := prompt.Screen{Title: "Of fruit", First: true, Fields: []prompt.Field{{Label: "Which?", Value: &answer, Choices: []prompt.Choice{{Value: "a", Label: "apple"}, {Value: "c", Label: "cherry"}}}}}
-	err := asking(t, t.Context(), false, screen, func(c *console.Console) {
+	err := asking(t.Context(), t, false, screen, func(c *console.Console) {
 		require.NoError(t, c.WaitFor("Ctrl+C: leave", patience))
 		assert.NotContains(t, c.Written(), "Esc: back")
 		require.NoError(t, c.Type(console.Down)) // from the given answer around to the first
@@ -109,7 +109,7 @@ func TestTypingNarrowsChoices(t *testing.T) {
 		choices = append(choices, prompt.Choice{Value: string(r), Label: "letter " + string(r)})
 	}
 	screen := prompt.Screen{Title: "Letters", First: true, Fields: []prompt.Field{{Label: "letter", Value: &answer, Choices: choices, Filter: true}}}
-	err := asking(t, t.Context(), false, screen, func(c *console.Console) {
+	err := asking(t.Context(), t, false, screen, func(c *console.Console) {
 		require.NoError(t, c.WaitFor("Ctrl+C: leave", patience))
 		require.NoError(t, c.Type("R Q"))
 		require.NoError(t, c.WaitFor("> letter q", patience))
@@ -140,7 +140,7 @@ func TestPlainScreen(t *testing.T) {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()
 			which, text := c.which, c.text
-			require.ErrorIs(t, asking(t, t.Context(), true, fruit(&text, &which), plays(t, c.turns...)), c.err)
+			require.ErrorIs(t, asking(t.Context(), t, true, fruit(&text, &which), plays(t, c.turns...)), c.err)
 			assert.Equal(t, c.picked, which)
 			assert.Equal(t, c.called, text)
 		})
@@ -152,7 +152,7 @@ func TestPlainTextTakenBack(t *testing.T) {
 	t.Parallel()
 	answer := "Ann"
 	screen := prompt.Screen{Title: "Names", First: true, Fields: []prompt.Field{{Label: "Name", Value: &answer}}}
-	require.NoError(t, asking(t, t.Context(), true, screen, plays(t, "Name (Enter: Ann, -: none):", "-\n")))
+	require.NoError(t, asking(t.Context(), t, true, screen, plays(t, "Name (Enter: Ann, -: none):", "-\n")))
 	assert.Empty(t, answer)
 }
 
@@ -162,7 +162,7 @@ func TestStoppedFromOutside(t *testing.T) {
 	for _, plain := range []bool{false, true} {
 		ctx, cancel := context.WithCancel(t.Context())
 		var name, which string
-		err := asking(t, ctx, plain, fruit(&name, &which), func(c *console.Console) {
+		err := asking(ctx, t, plain, fruit(&name, &which), func(c *console.Console) {
 			require.NoError(t, c.WaitFor("One of these.", patience))
 			cancel()
 		})

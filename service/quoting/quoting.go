@@ -1,6 +1,7 @@
 package quoting
 
 import (
+	"sync/atomic"
 	"time"
 
 	"example.com/lugbook/api/quantity"
@@ -12,17 +13,36 @@ import (
 	"github.com/bojanz/currency"
 )
 
+// Config is what a service is made from.
+type Config struct {
+	Catalog *catalog.Catalog
+	// Files gives the folder that Catalog was read from, as Pack does. It is asked
+	// before the first quote, and what it gives is put into the store. Nil: catalogs
+	// are not kept.
+	Files func() ([]byte, error)
+	// Store keeps the quotes. Nil: none are kept, and asking for one is ErrNoStore.
+	Store Store
+	Now   func() time.Time // the clock
+}
+
 // Service answers the use cases from one catalog revision. It is safe for
 // concurrent use.
 type Service struct {
 	catalog  *catalog.Catalog
 	designer *design.Designer
+	files    func() ([]byte, error)
+	store    Store
 	now      func() time.Time
+	kept     atomic.Bool // the catalog is in the store
 }
 
-// New gives a service over a catalog; now is the clock.
-func New(cat *catalog.Catalog, now func() time.Time) *Service {
-	return &Service{catalog: cat, designer: design.New(cat), now: now}
+// New gives a service.
+func New(c Config) *Service {
+	s := &Service{catalog: c.Catalog, designer: design.New(c.Catalog), files: c.Files, store: c.Store, now: c.Now}
+	if s.store == nil {
+		s.store = absent{}
+	}
+	return s
 }
 
 // Catalog gives the revision in force.
@@ -63,7 +83,9 @@ type Alternative struct {
 
 // Preview designs and prices a job. Malformed input gives design.Violations, a
 // job that cannot be met *design.Unmet.
-func (s *Service) Preview(job Job) (*Preview, error) {
+func (s *Service) Preview(job Job) (*Preview, error) { return s.preview(job, s.clock()) }
+
+func (s *Service) preview(job Job, at time.Time) (*Preview, error) {
 	vehicle, designed, err := s.Design(job)
 	if err != nil {
 		return nil, err
@@ -77,7 +99,7 @@ func (s *Service) Preview(job Job) (*Preview, error) {
 		return nil, err
 	}
 	preview := &Preview{Vehicle: vehicle, Design: designed, Price: price, Alternatives: alternatives}
-	preview.ValidUntil = s.now().AddDate(0, 0, s.catalog.Shop.ValidityDays)
+	preview.ValidUntil = at.AddDate(0, 0, s.catalog.Shop.ValidityDays)
 	return preview, s.span(preview, job)
 }
 

@@ -69,5 +69,7 @@ var (
 	partKinds     = enumOf[pb.PartKind](pb.PartKind_name)
 	soldBys       = enumOf[pb.SoldBy](pb.SoldBy_name)
 	forms         = enumOf[pb.TerminalForm](pb.TerminalForm_name)
+	quoteStates   = enumOf[pb.QuoteState](pb.QuoteState_name)
+	quoteDeeds    = enumOf[pb.QuoteDeed](pb.QuoteDeed_name)
 	constructions = enumOf[pb.BarrelConstruction](pb.BarrelConstruction_name)
 )

@@ -7,6 +7,7 @@ import (
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
+	"example.com/lugbook/service/quoting"
 	"example.com/lugbook/service/termination"
 
 	"github.com/stretchr/testify/assert"
@@ -56,6 +57,8 @@ func TestEnumsOfContractAndDomainAgree(t *testing.T) {
 	sameWords(t, "sold by", soldBys, catalog.SoldBys())
 	sameWords(t, "form", forms, catalog.Forms())
 	sameWords(t, "construction", constructions, catalog.Constructions())
+	sameWords(t, "quote state", quoteStates, quoting.States(), "draft")
+	sameWords(t, "quote deed", quoteDeeds, quoting.Deeds())
 	sameWords(t, "severity", severities, []design.Severity{design.Danger, design.Fault, design.AdviceOnly})
 	sameWords(t, "method", methods, []termination.Method{termination.Crimp, termination.CrimpAndSolder, termination.SolderedSplice, termination.FerruleEnd, termination.PushOnEnd}, "bare_clamp")
 }

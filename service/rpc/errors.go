@@ -1,6 +1,7 @@
 package rpc
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"strings"
@@ -36,6 +37,16 @@ func (p prose) statusOf(err error, prefix string) error {
 		return p.invalid(bad, prefix)
 	case errors.As(err, &unmet):
 		return p.unmet(unmet)
+	case errors.Is(err, context.Canceled):
+		return status.FromContextError(context.Canceled).Err()
+	case errors.Is(err, context.DeadlineExceeded):
+		return status.FromContextError(context.DeadlineExceeded).Err()
+	}
+	if refused := p.refusal(err); refused != nil {
+		return refused
+	}
+	if failed := p.storeFailure(err); failed != nil {
+		return failed
 	}
 	return err
 }
@@ -60,7 +71,7 @@ func (p prose) invalid(bad design.Violations, prefix string) error {
 func invalidReason(bad design.Violations) pb.ErrorReason {
 	byCode := map[string]pb.ErrorReason{"unknown_vehicle": pb.ErrorReason_ERROR_REASON_UNKNOWN_VEHICLE, "unknown_zone": pb.ErrorReason_ERROR_REASON_UNKNOWN_ZONE,
 		"no_route": pb.ErrorReason_ERROR_REASON_ROUTE_MISSING, "unknown_equipment": pb.ErrorReason_ERROR_REASON_UNKNOWN_PART, "unknown_part": pb.ErrorReason_ERROR_REASON_UNKNOWN_PART,
-		"page_token": pb.ErrorReason_ERROR_REASON_PAGE_TOKEN_INVALID}
+		"page_token": pb.ErrorReason_ERROR_REASON_PAGE_TOKEN_INVALID, "request_id_reused": pb.ErrorReason_ERROR_REASON_REQUEST_ID_REUSED}
 	for _, v := range bad[1:] {
 		if v.Code != bad[0].Code {
 			return pb.ErrorReason_ERROR_REASON_INVALID_FIELD

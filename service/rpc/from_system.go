@@ -14,10 +14,12 @@ import (
 // job reads a job; at is the path of the message in the request, "" or ending in
 // a dot.
 func (in *intake) job(at string, m *pb.Job) quoting.Job {
+	in.customer(at, m)
 	return quoting.Job{Vehicle: in.vehicle(m.GetVehicle()), VehicleID: m.GetVehicleId(), System: in.system(at+"system", m.GetSystem()), Terms: in.terms(at+"terms", m.GetTerms())}
 }
 
 func (in *intake) terms(at string, m *pb.JobTerms) pricing.Terms {
+	in.text(at+".discount_reason", m.GetDiscountReason(), maxDiscountReason)
 	t := pricing.Terms{DiscountReason: m.GetDiscountReason(), TaxExempt: m.GetTaxExempt()}
 	if m.GetDiscountPercent() != 0 {
 		if p := m.GetDiscountPercent(); !(p > 0 && p <= 100) {

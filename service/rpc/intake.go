@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
+	"unicode"
 
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/design"
@@ -24,7 +26,7 @@ func (in *intake) fault(field, code string, figures ...electrical.Figure) {
 }
 
 // newIntake begins with what no field of any request may be: a number that is
-// not finite, or a text that is endless.
+// not finite, or a text that is endless or holds control characters.
 func newIntake(request proto.Message) *intake {
 	in := &intake{}
 	in.walk("", request.ProtoReflect())
@@ -73,8 +75,15 @@ func (in *intake) visit(path string, fd protoreflect.FieldDescriptor, v protoref
 		if len(v.String()) > maxText {
 			in.fault(path, "too_long", electrical.Num("high", maxText, electrical.UnitCount))
 		}
+		if strings.ContainsFunc(v.String(), isControl) {
+			in.fault(path, "control_character")
+		}
 	}
 }
+
+// isControl tells characters that no text needs and that some stores, terminals and
+// documents choke on. Line ends and tabs are none of them.
+func isControl(r rune) bool { return unicode.IsControl(r) && !strings.ContainsRune("\n\r\t", r) }
 
 // size reads a conductor size as it is spelled.
 func (in *intake) size(field, text string) quantity.Size {

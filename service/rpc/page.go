@@ -4,6 +4,7 @@ import (
 	"encoding/base64"
 	"encoding/binary"
 	"hash/fnv"
+	"math"
 
 	"example.com/lugbook/service/electrical"
 
@@ -17,9 +18,10 @@ const (
 	largestPage = 1000
 )
 
-// page is which part of a list a request asks for. Its token is bound to the
-// catalog revision and to the other fields of the request, so that a token of
-// another list is refused instead of giving a page that belongs to neither.
+// page is which part of a list a request asks for: from where, in the list's own way
+// of counting, and how much. Its token is bound to the revision of what is listed,
+// if it has one, and to the other fields of the request, so that a token of another
+// list is refused instead of giving a page that belongs to neither.
 type page struct {
 	from, size int
 	sum        uint64
@@ -44,7 +46,7 @@ func (in *intake) page(size int32, token, revision string, request proto.Message
 		in.fault("page_token", "page_token")
 		return p
 	}
-	p.from = int(binary.BigEndian.Uint64(raw[8:]) & 0x7fffffff)
+	p.from = int(binary.BigEndian.Uint64(raw[8:]) & math.MaxInt64)
 	return p
 }
 
@@ -77,8 +79,13 @@ func (p page) cut(n int) (span, string) {
 	if to == n {
 		return span{from, to}, ""
 	}
+	return span{from, to}, p.token(to)
+}
+
+// token gives the token of the page that begins at a place.
+func (p page) token(from int) string {
 	raw := make([]byte, 16)
 	binary.BigEndian.PutUint64(raw, p.sum)
-	binary.BigEndian.PutUint64(raw[8:], uint64(to))
-	return span{from, to}, base64.RawURLEncoding.EncodeToString(raw)
+	binary.BigEndian.PutUint64(raw[8:], uint64(from))
+	return base64.RawURLEncoding.EncodeToString(raw)
 }

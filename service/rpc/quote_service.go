@@ -4,12 +4,8 @@ import (
 	"context"
 
 	pb "example.com/lugbook/api/lugbook/v1"
-	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
-	"example.com/lugbook/service/pricing"
 	"example.com/lugbook/service/quoting"
-
-	"google.golang.org/protobuf/types/known/timestamppb"
 )
 
 // QuoteService serves lugbook.v1.QuoteService.
@@ -21,75 +17,132 @@ type QuoteService struct {
 // NewQuoteService gives the handlers over the use cases.
 func NewQuoteService(q *quoting.Service) *QuoteService { return &QuoteService{quoting: q} }
 
-// jobField is where a job stands in a request.
-const jobField = "source.job."
+// Where a job stands in a request, and where one from the store is asked for.
+const (
+	sourceField  = "source"
+	jobField     = "source.job."
+	numberField  = "source.number"
+	revisedField = "job."
+)
+
+// prose gives the prose of a request.
+func (s *QuoteService) prose(language string, units pb.UnitSystem) prose {
+	return proseFor(&s.quoting.Catalog().Shop, language, units)
+}
+
+// source is what a quote is made of, as far as the request tells: a job, or the
+// number of a stored quote.
+type source struct {
+	message *pb.Job
+	job     quoting.Job
+	stored  quoting.Ref
+}
+
+// source reads what a quote is to be made of.
+func (in *intake) source(m *pb.QuoteSource) source {
+	switch m.GetSource().(type) {
+	case *pb.QuoteSource_Job:
+		return source{message: m.GetJob(), job: in.job(jobField, m.GetJob())}
+	case *pb.QuoteSource_Number:
+		return source{stored: in.quoteRef(numberField, m.GetNumber())}
+	}
+	in.fault(sourceField, "no_source")
+	return source{}
+}
+
+// at is where the job's faults are in the request.
+func (f source) at() string {
+	if f.message == nil {
+		return numberField + "."
+	}
+	return jobField
+}
+
+// faults gives the faults of a request, together with those of its job.
+func (s *QuoteService) faults(in *intake, f source) design.Violations {
+	if f.message == nil {
+		return in.bad
+	}
+	return in.merge(s.quoting.Check(f.job), jobField)
+}
+
+// find reads the job of a stored quote where the source names one.
+func (s *QuoteService) find(ctx context.Context, f source) (source, error) {
+	if f.message != nil {
+		return f, nil
+	}
+	stored, err := s.quoting.Get(ctx, f.stored, 0)
+	if err != nil {
+		return f, err
+	}
+	f.message, f.job, err = jobOf(&stored.Revision)
+	return f, err
+}
+
+// jobOf gives the job of a stored quote, as it was asked and as it is reckoned. One
+// that a later version of the rules of the contract refuses gives design.Violations.
+func jobOf(r *quoting.Revision) (*pb.Job, quoting.Job, error) {
+	message, err := storedJob(r)
+	if err != nil {
+		return nil, quoting.Job{}, err
+	}
+	in := newIntake(message)
+	job := in.job("", message)
+	if len(in.bad) > 0 {
+		return nil, quoting.Job{}, in.bad
+	}
+	return message, job, nil
+}
+
+// draft gives a job as what is stored of it.
+func (s *QuoteService) draft(p prose, message *pb.Job, job quoting.Job) (quoting.Draft, error) {
+	asked, personal, err := split(message)
+	return quoting.Draft{
+		Job: job, Customer: contact(message.GetCustomer()), Language: p.Language(), Format: snapshotFormat, Asked: asked, Personal: personal,
+		Encode: func(v *quoting.Preview) ([]byte, error) {
+			return snapshot(p.quote(s.quoting.Catalog(), message, v, true))
+		},
+	}, err
+}
 
 // PreviewQuote designs and prices a job without storing it.
-func (s *QuoteService) PreviewQuote(_ context.Context, r *pb.PreviewQuoteRequest) (*pb.PreviewQuoteResponse, error) {
-	cat := s.quoting.Catalog()
-	p := proseFor(&cat.Shop, r.GetLanguage(), r.GetUnitSystem())
+func (s *QuoteService) PreviewQuote(ctx context.Context, r *pb.PreviewQuoteRequest) (*pb.PreviewQuoteResponse, error) {
+	p := s.prose(r.GetLanguage(), r.GetUnitSystem())
 	in := newIntake(r)
-	request := r.GetSource().GetJob()
-	if request == nil {
-		in.fault("source", "no_source")
-		return nil, p.invalid(in.bad, "")
-	}
-	job := in.job(jobField, request)
+	from := in.source(r.GetSource())
+	at := from.at()
 	if len(in.bad) > 0 {
-		return nil, p.invalid(in.merge(s.quoting.Check(job), jobField), "")
+		return nil, p.invalid(s.faults(in, from), "")
 	}
-	preview, err := s.quoting.Preview(job)
+	from, err := s.find(ctx, from)
 	if err != nil {
-		return nil, p.statusOf(err, jobField)
+		return nil, p.statusOf(err, at)
 	}
-	return &pb.PreviewQuoteResponse{Quote: p.quote(cat, request, preview, r.GetIncludeCost())}, nil
+	preview, err := s.quoting.Preview(from.job)
+	if err != nil {
+		return nil, p.statusOf(err, at)
+	}
+	return &pb.PreviewQuoteResponse{Quote: p.quote(s.quoting.Catalog(), from.message, preview, r.GetIncludeCost())}, nil
 }
 
-// exclusions is what no quote includes, by code.
-var exclusions = []string{"hidden_damage", "factory_wiring", "charging_system", "mains", "high_voltage", "restraints", "control_units", "customer_parts", "permits"}
-
-func (p prose) quote(cat *catalog.Catalog, job *pb.Job, v *quoting.Preview, withCost bool) *pb.Quote {
-	shop := &cat.Shop
-	out := &pb.Quote{
-		State: pb.QuoteState_QUOTE_STATE_DRAFT, Customer: job.GetCustomer(), Vehicle: vehicleOut(v.Vehicle), System: job.GetSystem(),
-		Design: p.design(v.Vehicle, v.Design, cat.Revision), Totals: totals(&v.Price.Totals, withCost), Assumptions: p.sentences(v.Design.Assumptions),
-		ValidUntil: timestamppb.New(v.ValidUntil), CatalogRevision: cat.Revision, RulesVersion: design.RulesVersion,
-		Shop:     &pb.ShopCard{Name: shop.Name, Address: shop.Address, Phone: shop.Phone},
-		Language: p.Language(), UnitSystem: p.units, CurrencyCode: shop.Currency,
+// CreateQuote designs and prices a job and stores it.
+func (s *QuoteService) CreateQuote(ctx context.Context, r *pb.CreateQuoteRequest) (*pb.CreateQuoteResponse, error) {
+	p := s.prose(r.GetLanguage(), r.GetUnitSystem())
+	in := newIntake(r)
+	request, from := in.request(ctx, r), in.source(r.GetSource())
+	if len(in.bad) > 0 {
+		return nil, p.invalid(s.faults(in, from), "")
 	}
-	if v.HasRange {
-		out.Totals.TotalLow, out.Totals.TotalHigh = money(v.Low), money(v.High)
+	stored, err := s.quoting.Create(ctx, request, func(ctx context.Context) (quoting.Draft, error) {
+		found, err := s.find(ctx, from)
+		if err != nil {
+			return quoting.Draft{}, err
+		}
+		return s.draft(p, found.message, found.job)
+	})
+	if err != nil {
+		return nil, p.statusOf(err, from.at())
 	}
-	out.Design.Alternatives = p.alternatives(v.Alternatives)
-	for i := range v.Price.Lines {
-		out.Lines = append(out.Lines, p.line(&v.Price.Lines[i], withCost))
-	}
-	for _, code := range exclusions {
-		out.Exclusions = append(out.Exclusions, p.Say("exclusion."+code))
-	}
-	return out
-}
-
-func (p prose) line(l *pricing.Line, withCost bool) *pb.Line {
-	out := &pb.Line{Id: l.ID, Section: sections.number(string(l.Section)), CircuitId: l.CircuitID, Sku: l.SKU, Description: l.Description, Quantity: l.QuantityFloat(), Unit: string(l.Unit),
-		UnitPrice: money(l.UnitPrice), Amount: money(l.Amount), Taxable: l.Taxable, Operation: l.Operation, Hours: l.Hours, Termination: l.Termination, Why: p.Say(l.WhyCode, l.Figures...)}
-	if out.Description == "" {
-		out.Description = p.Say("line."+l.WhyCode, l.Figures...)
-	}
-	if withCost && l.HasCost {
-		out.Cost, out.Margin = money(l.Cost), money(l.Margin)
-	}
-	return out
-}
-
-func totals(t *pricing.Totals, withCost bool) *pb.Totals {
-	out := &pb.Totals{Parts: money(t.Parts), Labour: money(t.Labour), Supplies: money(t.Supplies), Charges: money(t.Charges), Discount: money(t.Discount), Total: money(t.Total),
-		ProperTermination: money(t.ProperTermination), Deposit: money(t.Deposit)}
-	for _, tax := range t.Taxes {
-		out.Taxes = append(out.Taxes, &pb.TaxLine{Label: tax.Label, RatePercent: tax.RatePercent, Base: money(tax.Base), Amount: money(tax.Amount), Included: tax.Included})
-	}
-	if withCost && t.HasCost {
-		out.Cost, out.Margin = money(t.Cost), money(t.Margin)
-	}
-	return out
+	quote, err := storedQuote(stored, r.GetIncludeCost())
+	return &pb.CreateQuoteResponse{Quote: quote}, p.statusOf(err, "")
 }

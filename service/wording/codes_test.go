@@ -52,6 +52,12 @@ func (s *source) rests(t *testing.T, beginning string) []string {
 		}
 	case "layout.": // what a design can be
 		all = []string{"single", "trunk", "mixed"}
+	case "instead.": // the states
+		for name, kind := range s.types["quoting"] {
+			if kind == "State" {
+				all = append(all, s.consts["quoting"][name])
+			}
+		}
 	case "exclusion.":
 		all = s.list("rpc", "exclusions")
 	case "line.": // the lines that pricing leaves without a description

@@ -19,6 +19,7 @@
 //	advice.     something worth saying that rejects nothing
 //	unmet.      the constraint that binds, of a job or of one end
 //	violation.  a fault of the input
+//	error.      why a call failed; instead. what can be done then
 //	why.        why a line is on a quote; line.why. names it where no part does
 //	exclusion.  what a quote does not include; quote. its other terms
 //	curve.      what stands on a curve picture; curve.note. below it

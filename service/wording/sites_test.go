@@ -211,5 +211,5 @@ func (w *walker) figure(c *ast.CallExpr) (electrical.Figure, bool) {
 // wordOf is one code of each enumeration that a figure carries.
 var wordOf = map[string]string{
 	"amplifier_class": "class_d", "category": string(electrical.Boat), "chemistry": string(electrical.AGM), "environment": string(electrical.Cabin),
-	"family": string(electrical.ANL), "form": "ring", "material": string(electrical.Copper), "point": "fuse_holder", "task": "crimp_end", "use": "loom",
+	"family": string(electrical.ANL), "form": "ring", "material": string(electrical.Copper), "point": "fuse_holder", "quote_deed": "accepted", "quote_state": "expired", "task": "crimp_end", "use": "loom",
 }

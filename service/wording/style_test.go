@@ -24,7 +24,7 @@ func sample(key string) electrical.Figure {
 	switch key {
 	case "conductor", "thinner", "minimum", "largest", "smallest", "least", "counts":
 		return electrical.SizeFigure(key, quantity.AWG(0))
-	case "low", "high", "ends", "terminals", "limit", "joints", "conductors", "more", "pieces", "pack_qty", "places":
+	case "low", "high", "ends", "terminals", "limit", "joints", "conductors", "more", "pieces", "pack_qty", "places", "revision", "latest":
 		return electrical.Num(key, 3, electrical.UnitCount)
 	case "share", "factor", "efficiency", "ratio", "least_ratio":
 		return electrical.Num(key, 0.8, electrical.UnitFactor)

@@ -49,6 +49,11 @@ func TestEveryEnumerationHasWords(t *testing.T) {
 			assert.True(t, teller.HasWord(group, value), "%s.%s: no word for %s in words.%s", pkg, name, value, group)
 		}
 	}
+	for name, kind := range s.types["quoting"] {
+		if kind == "State" || kind == "Deed" {
+			assert.True(t, teller.HasWord("quote_"+snake(kind), s.consts["quoting"][name]), name)
+		}
+	}
 	require.Greater(t, checked, 150)
 	for group, code := range wordOf {
 		assert.True(t, teller.HasWord(group, code), "%s %s", group, code)

@@ -56,7 +56,8 @@ var layers = []layer{
 	{folder: store, may: []string{quoting}, why: "a store keeps opaque bytes; it knows neither the contract nor the handlers"},
 	{folder: rpc, may: []string{"api", shopCatalog, electrical, termination, design, pricing, survey, assistant, wording, document, quoting}, tests: []string{demo}, why: "handlers reach the store only through the use cases"},
 	{folder: "clients", may: []string{"api", "clients"}, why: "a client knows the contract and nothing of service or catalog"},
-	{folder: "cmd/internal", why: "these are tests of the tree"},
+	{folder: "cmd/internal/layers", why: "these are tests of the tree"},
+	{folder: "cmd/internal/storage", may: []string{quoting, store}, why: "opening a store needs nothing else"},
 	{folder: "cmd", may: []string{"api", shopCatalog, demo, "service", "clients", "cmd/internal"}, why: "programs wire; nothing imports them"},
 }
 

@@ -7,6 +7,8 @@ import (
 	"runtime/debug"
 	"time"
 
+	"example.com/lugbook/service/rpc"
+
 	"google.golang.org/grpc"
 	"google.golang.org/grpc/codes"
 	"google.golang.org/grpc/status"
@@ -14,7 +16,13 @@ import (
 
 // guard is what every call passes through.
 type guard struct {
-	log *slog.Logger
+	log    *slog.Logger
+	caller string // who is taken to call
+}
+
+// identify tells the handlers who calls.
+func (g guard) identify(ctx context.Context, req any, _ *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (any, error) {
+	return handle(rpc.WithCaller(ctx, g.caller), req)
 }
 
 // longest is how long a call without a deadline of its own may take: far above

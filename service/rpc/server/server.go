@@ -1,6 +1,7 @@
 package server
 
 import (
+	"context"
 	"log/slog"
 	"time"
 
@@ -19,6 +20,9 @@ import (
 // Config is what a server is built from.
 type Config struct {
 	Catalog    *catalog.Catalog
+	Files      func() ([]byte, error) // gives the catalog's folder, as quoting.Pack does; it is kept with the quotes
+	Store      quoting.Store          // where quotes are kept; nil: nowhere, and asking for them is refused
+	Caller     string                 // who is taken to call; empty: somebody local
 	Now        func() time.Time
 	Log        *slog.Logger
 	Reflection bool // serve the description of the services
@@ -40,19 +44,20 @@ const (
 // Server is the grpc.Server with its health.
 type Server struct {
 	*grpc.Server
-	health *health.Server
+	health  *health.Server
+	quoting *quoting.Service
 }
 
 // New builds a server that answers from one catalog. It is serving once a
 // listener is given to Serve.
 func New(c Config) *Server {
-	guard := guard{log: c.Log}
+	guard := guard{log: c.Log, caller: c.Caller}
 	s := grpc.NewServer(
-		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline),
+		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline, guard.identify),
 		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
 		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge}),
 	)
-	use := quoting.New(c.Catalog, c.Now)
+	use := quoting.New(quoting.Config{Catalog: c.Catalog, Files: c.Files, Store: c.Store, Now: c.Now})
 	pb.RegisterDesignServiceServer(s, rpc.NewDesignService(use))
 	pb.RegisterQuoteServiceServer(s, rpc.NewQuoteService(use))
 	pb.RegisterCatalogServiceServer(s, rpc.NewCatalogService(use))
@@ -64,8 +69,11 @@ func New(c Config) *Server {
 	if c.Reflection {
 		reflection.Register(s)
 	}
-	return &Server{s, h}
+	return &Server{s, h, use}
 }
+
+// ForgetOld erases the customers whose time is up, and gives from how many quotes.
+func (s *Server) ForgetOld(ctx context.Context) (int, error) { return s.quoting.ForgetOld(ctx) }
 
 // Close stops the server: it reports that it is not serving, finishes what runs,
 // and after the grace time cuts off what still does.

@@ -18,6 +18,7 @@ type createFlags struct {
 	job          jobFlags
 	change       changeFlags
 	yes, cost    bool
+	like         string
 	out, saveJob string
 }
 
@@ -48,6 +49,9 @@ func createCommand(s *session) *cobra.Command {
 					return err
 				}
 			}
+			if f.like != "" {
+				return createLike(cmd.Context(), s, args, f)
+			}
 			if len(args) == 1 {
 				return createFromFile(cmd.Context(), s, args[0], f)
 			}
@@ -59,8 +63,10 @@ func createCommand(s *session) *cobra.Command {
 	flags := cmd.Flags()
 	flags.BoolVar(&f.yes, "yes", false, "keep the quote without asking")
 	flags.BoolVar(&f.cost, "cost", false, "show cost and margin, for the owner's eyes")
+	flags.StringVar(&f.like, "like", "", "number of a stored quote whose job and customer it is made of")
 	flags.StringVar(&f.out, "out", "", "file to write the whole quote to, to print or send")
 	flags.StringVar(&f.saveJob, "save-job", "", "new file to keep the job in, to start others from")
+	cmd.MarkFlagsMutuallyExclusive("like", "save-job")
 	return cmd
 }
 
@@ -79,6 +85,29 @@ func createFromFile(ctx context.Context, s *session, name string, f *createFlags
 		return err
 	}
 	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.CreateQuote, f.request(s, job, f.change.id()), f.job.place(placeInFileOrFlags(source, quotesFlagOf, "source.job")))
+	if err != nil {
+		return err
+	}
+	return s.created(reply, f)
+}
+
+// createLike keeps a new quote of the job of a stored one.
+func createLike(ctx context.Context, s *session, args []string, f *createFlags) error {
+	given := f.job.givenBesideFile()
+	switch {
+	case len(args) > 0:
+		given = args[0]
+	case given == "" && f.job.customerGiven():
+		given = "the customer"
+	}
+	if given != "" {
+		return misuse("\"lugbook quotes revise\" changes a quote", "%s does not go with --like, which says it", given)
+	}
+	request := f.request(s, nil, f.change.id())
+	request.Source = &lugbookv1.QuoteSource{Source: &lugbookv1.QuoteSource_Number{Number: f.like}}
+	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.CreateQuote, request, placeInFlags(map[string]string{
+		"source": "--like", "request_id": "--request-id", "staff": "--staff",
+	}))
 	if err != nil {
 		return err
 	}

@@ -117,3 +117,55 @@ func TestCompletionOfQuotes(t *testing.T) {
 	got := (&fakeShop{err: away(t)}).run(t, "", "__complete", "quotes", "show", "")
 	assert.True(t, strings.HasPrefix(got.out, ":"), "nothing is offered where nobody answers: %q", got.out)
 }
+
+// replyingWith makes a shop one of whose canned replies is another.
+func replyingWith(t *testing.T, file, text string) *fakeShop {
+	t.Helper()
+	folder := filepath.Join(t.TempDir(), "replies")
+	require.NoError(t, os.CopyFS(folder, os.DirFS(testdata)))
+	require.NoError(t, os.WriteFile(filepath.Join(folder, file), []byte(text), 0o600))
+	return &fakeShop{folder: folder}
+}
+
+// Where no stock is counted, one sentence says it for all parts.
+func TestStockThatNobodyCounts(t *testing.T) {
+	t.Parallel()
+	got := replyingWith(t, "reservations.json", `{"reservations": [{"sku": "A", "description": "Cable", "quantity": 2, "unit": "m"}]}`).run(t, "", "quotes", "accept", "17")
+	require.Equal(t, cli.Done, got.code, got.errors)
+	_, aside, found := strings.Cut(got.out, "\nSET ASIDE\n")
+	require.True(t, found)
+	assert.Equal(t, "The stock of these parts is not counted: see for yourself what is there.\nqty  unit  what\n  2  m     Cable (A)\n", aside)
+
+	got = replyingWith(t, "reservations.json", `{}`).run(t, "", "quotes", "accept", "17")
+	assert.NotContains(t, got.out, "SET ASIDE")
+}
+
+func TestListOfTwoCurrencies(t *testing.T) {
+	t.Parallel()
+	got := replyingWith(t, "quotes.json", `{"quotes": [{"number": "2026-00002", "total": {"currency_code": "USD", "amount": "1.00"}}, {"number": "2026-00001", "total": {"currency_code": "EUR", "amount": "2.00"}}]}`).
+		run(t, "", "quotes", "list")
+	require.Equal(t, cli.Done, got.code, got.errors)
+	assert.Equal(t, "number      state  for     total  made\n2026-00002              1.00 USD\n2026-00001              2.00 EUR\n", got.out)
+}
+
+func TestNothingDiffers(t *testing.T) {
+	t.Parallel()
+	got := replyingWith(t, "changes.json", `{}`).run(t, "", "quotes", "revise", "17")
+	require.Equal(t, cli.Done, got.code, got.errors)
+	assert.True(t, strings.HasSuffix(got.out, "\n\nNo line is different.\n"), got.out)
+}
+
+// A server of another version may leave anything out.
+func TestHollowReplyOfStoredQuotes(t *testing.T) {
+	t.Parallel()
+	for _, line := range []string{"quotes list", "quotes requote 17", "quotes accept 17", "quotes revise 17", "quotes show 17 --history"} {
+		shop := replyingWith(t, "quotes.json", `{"quotes": [{}]}`)
+		for _, file := range []string{"quote.json", "requote.json", "changes.json", "reservations.json", "history.json"} {
+			text := map[string]string{"quote.json": `{"quote": {}}`, "changes.json": `{"changes": [{}]}`, "reservations.json": `{"reservations": [{}]}`, "history.json": `{"history": [{}]}`, "requote.json": `{"changes": [{}]}`}[file]
+			require.NoError(t, os.WriteFile(filepath.Join(shop.folder, file), []byte(text), 0o600))
+		}
+		got := shop.run(t, "", words(line)...)
+		assert.Equal(t, cli.Done, got.code, got.errors)
+		assert.NotEmpty(t, got.out)
+	}
+}

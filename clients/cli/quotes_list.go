@@ -131,28 +131,40 @@ func listPage(p *page.Page, quotes []*lugbookv1.QuoteSummary, width int, zone *t
 	if len(quotes) == 0 {
 		return
 	}
-	t := page.Table{Columns: []page.Column{{Title: "number"}, {Title: "state"}, {Title: "for", Wraps: true}}}
-	if width >= broad {
-		t.Columns = append(t.Columns[:2], page.Column{Title: "rev", Right: true}, page.Column{Title: "customer", Wraps: true}, page.Column{Title: "vehicle", Wraps: true})
+	currency, total := oneCurrency(quotes), moneyText
+	if currency != "" { // the title says it for all
+		total = (*lugbookv1.Money).GetAmount
 	}
-	t.Columns = append(t.Columns, page.Column{Title: "total", Right: true}, page.Column{Title: "made", Right: true})
+	sum := page.Column{Title: "total" + labelled(" %", currency), Right: true}
+	number, state, made := page.Column{Title: "number"}, page.Column{Title: "state"}, page.Column{Title: "made", Right: true}
+	t := page.Table{Columns: []page.Column{number, state, {Title: "for", Wraps: true}, sum, made}}
 	if width >= broad {
-		t.Columns = append(t.Columns, page.Column{Title: "valid until", Right: true})
+		t.Columns = []page.Column{
+			number, {Title: "rev", Right: true}, state, {Title: "customer", Wraps: true}, {Title: "vehicle", Wraps: true}, sum, made, {Title: "valid until", Right: true},
+		}
 	}
 	for _, q := range quotes {
-		made := dateText(q.GetCreateTime(), zone)
+		row := []string{q.GetNumber(), word(q.GetState()), listedBy("; ", q.GetCustomerName(), q.GetVehicleLabel()), total(q.GetTotal()), dateText(q.GetCreateTime(), zone)}
 		if width >= broad {
-			t.Rows = append(t.Rows, []string{
-				q.GetNumber(), word(q.GetState()), fmt.Sprint(q.GetRevision()), q.GetCustomerName(), q.GetVehicleLabel(),
-				moneyText(q.GetTotal()), made, dateText(q.GetValidUntil(), zone),
-			})
-			continue
+			row = []string{
+				q.GetNumber(), fmt.Sprint(q.GetRevision()), word(q.GetState()), q.GetCustomerName(), q.GetVehicleLabel(),
+				total(q.GetTotal()), dateText(q.GetCreateTime(), zone), dateText(q.GetValidUntil(), zone),
+			}
 		}
-		t.Rows = append(t.Rows, []string{
-			q.GetNumber(), word(q.GetState()), listedBy("; ", q.GetCustomerName(), q.GetVehicleLabel()), moneyText(q.GetTotal()), made,
-		})
+		t.Rows = append(t.Rows, row)
 	}
 	p.Table(t)
+}
+
+// oneCurrency gives the currency of all quotes, empty where they have several.
+func oneCurrency(quotes []*lugbookv1.QuoteSummary) string {
+	currency := quotes[0].GetTotal().GetCurrencyCode()
+	for _, q := range quotes {
+		if q.GetTotal().GetCurrencyCode() != currency {
+			return ""
+		}
+	}
+	return currency
 }
 
 // statesFlag takes states of quotes, divided by commas or given several times.

@@ -143,6 +143,7 @@ func amountOf(l *lugbookv1.Line) string { return plain(l.GetQuantity()) + labell
 func reservations(p *page.Page, list []*lugbookv1.Reservation) {
 	missing := page.Table{Columns: []page.Column{{Title: "missing", Right: true}, {Title: "unit"}, {Title: "what", Wraps: true}}}
 	aside := page.Table{Columns: []page.Column{{Title: "qty", Right: true}, {Title: "unit"}, {Title: "what", Wraps: true}, {Title: "stock"}}}
+	counted := 0
 	for _, r := range list {
 		what := r.GetDescription() + labelled(" (%)", r.GetSku())
 		stock := "there"
@@ -153,14 +154,22 @@ func reservations(p *page.Page, list []*lugbookv1.Reservation) {
 			stock = plain(r.GetMissing()) + " missing"
 			missing.Rows = append(missing.Rows, []string{plain(r.GetMissing()), r.GetUnit(), what})
 		}
+		if r.Missing != nil {
+			counted++
+		}
 		aside.Rows = append(aside.Rows, []string{plain(r.GetQuantity()), r.GetUnit(), what, stock})
 	}
 	if len(missing.Rows) > 0 {
 		p.Heading("To order: more is set aside than is there")
 		p.Table(missing)
 	}
-	if len(aside.Rows) > 0 {
-		p.Heading("Set aside")
-		p.Table(aside)
+	if len(aside.Rows) == 0 {
+		return
 	}
+	p.Heading("Set aside")
+	if counted == 0 { // one sentence says it for all
+		p.Text(0, "The stock of these parts is not counted: see for yourself what is there.")
+		aside.Columns = aside.Columns[:3]
+	}
+	p.Table(aside)
 }

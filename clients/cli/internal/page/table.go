@@ -20,7 +20,7 @@ type Table struct {
 	Indent  int
 	Full    bool // as wide as the page, so that the right edges of tables meet
 	Columns []Column
-	Rows    [][]string // as many cells as there are columns; missing ones are empty
+	Rows    [][]string // as many cells as there are columns; missing ones are empty, others left out
 }
 
 // Table writes a table. Titles are left out where all of them are empty.

@@ -39,7 +39,7 @@ func stored[Q, R any](ctx context.Context, s *session,
 			return reply, nil
 		}
 		if status.Code(err) != codes.Unavailable || try == tries || !pause(ctx, waitAfter(err, try)) {
-			return none, &callError{status: status.Convert(err), units: s.units, place: place, again: howAgain(request)}
+			return none, &callError{status: status.Convert(err), units: s.units, place: place, again: s.howAgain(request)}
 		}
 	}
 }
@@ -67,12 +67,14 @@ func pause(ctx context.Context, wait time.Duration) bool {
 	}
 }
 
-// howAgain says how to repeat a change of which it is not known whether it was
-// done. Reading needs no care, and the general advice will do.
-func howAgain(request any) string {
-	r, ok := request.(interface{ GetRequestId() string })
-	if !ok {
-		return ""
+// howAgain says how to try once more. A change of which it is not known whether it
+// was done is repeated under its id; reading needs no care.
+func (s *session) howAgain(request any) string {
+	if r, ok := request.(interface{ GetRequestId() string }); ok {
+		return fmt.Sprintf("try the same again with --request-id %s; it is done once, even if this try was done after all", r.GetRequestId())
 	}
-	return fmt.Sprintf("try the same again with --request-id %s; it is done once, even if this try was done after all", r.GetRequestId())
+	if s.address == "" { // there is no server to start
+		return "nothing was changed; try again"
+	}
+	return ""
 }

@@ -165,7 +165,11 @@ func (s *session) refused(err error) string {
 	t := teller{&b}
 	t.line("%s", call.headline())
 	t.particulars(call)
-	return b.String()
+	p := page.New(s.cli.Width)
+	for line := range strings.Lines(b.String()) {
+		p.Text(0, line)
+	}
+	return p.String()
 }
 
 // answerOf names the question behind each field of a job.

@@ -231,8 +231,15 @@ func TestStoreThatStaysAway(t *testing.T) {
 
 	shop = &fakeShop{err: away(t)}
 	got = shop.run(t, "", "quotes", "list")
-	assert.Equal(t, result{cli.Failed, "", "lugbook: the quotes cannot be reached\nhint: start the server, or leave --address and LUGBOOK_ADDRESS out to ask in this process\n"}, got)
+	assert.Equal(t, result{cli.Failed, "", "lugbook: the quotes cannot be reached\nhint: nothing was changed; try again\n"}, got)
 	assert.Len(t, shop.calls, 4)
+}
+
+// A server that is not there is told as such.
+func TestNoServer(t *testing.T) {
+	t.Parallel()
+	got := new(fakeShop).run(t, "", "quotes", "list", "--address", "unix:/no/such/socket")
+	assert.Equal(t, result{cli.Failed, "", "lugbook: the server does not answer\nhint: start the server, or leave --address and LUGBOOK_ADDRESS out to ask in this process\n"}, got)
 }
 
 // What is refused for good is not tried again.

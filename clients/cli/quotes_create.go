@@ -80,11 +80,11 @@ func createFromFile(ctx context.Context, s *session, name string, f *createFlags
 	if err != nil {
 		return err
 	}
-	f.job.setCustomer(job)
+	f.job.customer.set(job)
 	if err := f.keepJob(s, job); err != nil {
 		return err
 	}
-	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.CreateQuote, f.request(s, job, f.change.id()), f.job.place(placeInFileOrFlags(source, quotesFlagOf, "source.job")))
+	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.CreateQuote, f.request(s, job, f.change.id()), f.job.customer.place("source.job", placeInFileOrFlags(source, quotesFlagOf, "source.job")))
 	if err != nil {
 		return err
 	}
@@ -97,7 +97,7 @@ func createLike(ctx context.Context, s *session, args []string, f *createFlags) 
 	switch {
 	case len(args) > 0:
 		given = args[0]
-	case given == "" && f.job.customerGiven():
+	case given == "" && f.job.customer.given():
 		given = "the customer"
 	}
 	if given != "" {

@@ -24,7 +24,7 @@ func createFromFlags(ctx context.Context, s *session, f *createFlags) error {
 	given := guide.Given{
 		Vehicle: f.job.vehicle != "", Equipment: len(f.job.equipment.specs) > 0,
 		Terms:    f.yes || f.job.layout.number != 0 || f.job.growth.set() || f.job.discount.set(),
-		Customer: f.yes || f.job.customerGiven(), Save: f.yes,
+		Customer: f.yes || f.job.customer.given(), Save: f.yes,
 	}
 	if given.Vehicle && given.Equipment && given.Save {
 		if err := f.keepJob(s, job); err != nil {

@@ -20,7 +20,7 @@ type jobFlags struct {
 	discountReason string
 	taxExempt      bool
 	notes          []string
-	customer       lugbookv1.Customer
+	customer       customerFlags
 }
 
 // newJobFlags makes the flags without values.
@@ -44,11 +44,7 @@ func (f *jobFlags) add(s *session, cmd *cobra.Command) {
 	flags.StringVar(&f.discountReason, "discount-reason", "", "why the discount is given")
 	flags.BoolVar(&f.taxExempt, "tax-exempt", false, "the customer is exempt from tax")
 	flags.StringArrayVar(&f.notes, "note", nil, "remark to print on the quote, once for each")
-	flags.StringVar(&f.customer.Name, "customer-name", "", "for whom the quote is")
-	flags.StringVar(&f.customer.Phone, "customer-phone", "", "the customer's telephone number")
-	flags.StringVar(&f.customer.Email, "customer-email", "", "the customer's e-mail address")
-	flags.StringVar(&f.customer.Address, "customer-address", "", "the customer's postal address")
-	flags.StringVar(&f.customer.Reference, "customer-reference", "", "the customer's own reference, or a word to find the quote by")
+	f.customer.add(cmd)
 }
 
 // givenBesideFile names the first flag that a job file leaves no room for.
@@ -77,35 +73,8 @@ func (f *jobFlags) job() *lugbookv1.Job {
 	if f.discount.set() || f.discountReason != "" || f.taxExempt {
 		job.Terms = &lugbookv1.JobTerms{DiscountPercent: f.discount.value, DiscountReason: f.discountReason, TaxExempt: f.taxExempt}
 	}
-	f.setCustomer(job)
+	f.customer.set(job)
 	return job
-}
-
-// customerGiven tells that a flag says something of the customer.
-func (f *jobFlags) customerGiven() bool {
-	c := &f.customer
-	return c.Name != "" || c.Phone != "" || c.Email != "" || c.Address != "" || c.Reference != ""
-}
-
-// setCustomer sets what flags say of the customer; the rest stays as it is.
-func (f *jobFlags) setCustomer(job *lugbookv1.Job) {
-	if !f.customerGiven() {
-		return
-	}
-	if job.Customer == nil {
-		job.Customer = &lugbookv1.Customer{}
-	}
-	c := job.GetCustomer()
-	for _, field := range []struct {
-		into  *string
-		value string
-	}{
-		{&c.Name, f.customer.Name}, {&c.Phone, f.customer.Phone}, {&c.Email, f.customer.Email}, {&c.Address, f.customer.Address}, {&c.Reference, f.customer.Reference},
-	} {
-		if field.value != "" {
-			*field.into = field.value
-		}
-	}
 }
 
 // jobFlagOf names the flag behind each field of a job.
@@ -133,20 +102,6 @@ func (f *jobFlags) placeInJobFlags(path string) string {
 		return path
 	}
 	return place
-}
-
-// place says where a field was written, in a flag for the customer where one was
-// given, else as otherwise says.
-func (f *jobFlags) place(otherwise func(string) string) func(string) string {
-	given := map[string]string{
-		"name": f.customer.Name, "phone": f.customer.Phone, "email": f.customer.Email, "address": f.customer.Address, "reference": f.customer.Reference,
-	}
-	return func(path string) string {
-		if field, ok := strings.CutPrefix(path, "source.job.customer."); ok && given[field] != "" {
-			return "--customer-" + field
-		}
-		return otherwise(path)
-	}
 }
 
 // equipmentFlag takes pieces of equipment, one each time it is given.

@@ -12,8 +12,9 @@ import (
 
 // reviseFlags is what "lugbook quotes revise" was given.
 type reviseFlags struct {
-	change changeFlags
-	cost   bool
+	change   changeFlags
+	customer customerFlags
+	cost     bool
 }
 
 // reviseCommand makes "lugbook quotes revise".
@@ -23,8 +24,9 @@ func reviseCommand(s *session) *cobra.Command {
 		Use:   "revise NUMBER [FILE]",
 		Short: "Replace a quote by a new revision of it",
 		Long: "Revise makes a new revision at today's prices and shows line by line what is different. FILE\n" +
-			"is the job as it is now wanted (\"lugbook help job-files\" explains the form), with the\n" +
-			"customer; without it the job stays the same. The old revision can still be shown.",
+			"is the job as it is now wanted (\"lugbook help job-files\" explains the form); without it the\n" +
+			"job stays the same. Where neither file nor flag names a customer, the quote keeps the one it\n" +
+			"has. The old revision can still be shown.",
 		Example: "  lugbook quotes revise 17 camper-van.yaml --reason \"six lights in place of four\"\n" +
 			"  lugbook quotes revise 17 --reason \"new prices agreed on\"",
 		Args: func(cmd *cobra.Command, args []string) error {
@@ -39,6 +41,7 @@ func reviseCommand(s *session) *cobra.Command {
 		}),
 	}
 	f.change.add(cmd, "why, for the record")
+	f.customer.add(cmd)
 	cmd.Flags().BoolVar(&f.cost, "cost", false, "show cost and margin in the JSON reply, for the owner's eyes")
 	return cmd
 }
@@ -50,14 +53,30 @@ func revise(ctx context.Context, s *session, args []string, f *reviseFlags) erro
 		IncludeCost: f.cost, Language: s.language, UnitSystem: s.units,
 	}
 	source := &jobfile.Source{}
-	if len(args) == 2 {
+	switch {
+	case len(args) == 2:
 		request.Job = &lugbookv1.Job{}
 		var err error
 		if source, err = readFile(s, args[1], request.Job); err != nil {
 			return err
 		}
+	case f.customer.given():
+		return misuse("name the job file too", "the customer is part of the job, and no job file is named")
 	}
-	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.ReviseQuote, request, placeInFileOrFlags(source, quotesFlagOf, "job"))
+	_, done, err := s.connect(ctx) // one connection for both calls
+	if err != nil {
+		return err
+	}
+	defer done()
+	if request.Job != nil {
+		if request.GetJob().GetCustomer() == nil && f.customer.name == "" {
+			if err := keepCustomer(ctx, s, request); err != nil {
+				return err
+			}
+		}
+		f.customer.set(request.Job)
+	}
+	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.ReviseQuote, request, f.customer.place("job", placeInFileOrFlags(source, quotesFlagOf, "job")))
 	if err != nil {
 		return err
 	}
@@ -69,6 +88,20 @@ func revise(ctx context.Context, s *session, args []string, f *reviseFlags) erro
 		s.note("hint: %q prints it", fmt.Sprintf("lugbook quotes show %s --out quote.txt", reply.GetQuote().GetNumber()))
 	}
 	return err
+}
+
+// keepCustomer gives the job the customer that the quote has. The quote must be the
+// same still when it is revised.
+func keepCustomer(ctx context.Context, s *session, request *lugbookv1.ReviseQuoteRequest) error {
+	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.GetQuote, &lugbookv1.GetQuoteRequest{Number: request.GetNumber()}, placeInFlags(quotesFlagOf))
+	if err != nil {
+		return err
+	}
+	request.Job.Customer = reply.GetQuote().GetCustomer()
+	if request.GetEtag() == "" {
+		request.Etag = reply.GetQuote().GetEtag()
+	}
+	return nil
 }
 
 // placeInFileOrFlags says where a field of the request was written: behind a flag,

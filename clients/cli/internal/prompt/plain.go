@@ -48,7 +48,7 @@ func (t *Terminal) askPlain(ctx context.Context, screen Screen, answers []string
 
 // plainField asks one question.
 func (t *Terminal) plainField(f Field, answer *string, in io.Reader, first bool) error {
-	if f.Help != "" {
+	if f.Help != "" && !f.Filter { // it says how to move, and here nothing moves
 		t.Tell(f.Help + "\n")
 	}
 	if len(f.Choices) > 0 {
@@ -104,7 +104,7 @@ func (t *Terminal) plainChoice(f Field, answer *string, in io.Reader, first bool
 	}
 	given := *answer
 	title := fmt.Sprintf("%s (Enter: %d)", f.Label, enter)
-	if err := huh.NewSelect[string]().Title(title).Options(options...).Value(&given).RunAccessible(t.out, in); err != nil {
+	if err := huh.NewSelect[string]().Title(title).Options(options...).Value(&given).WithTheme(theme()).RunAccessible(t.out, in); err != nil {
 		return fmt.Errorf("ask on the terminal: %w", err)
 	}
 	if given == goBack {

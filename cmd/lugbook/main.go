@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	_ "time/tzdata" // a shop's time zone is known on machines that have no such files
 )
 
 func main() { os.Exit(withSignals(os.Args[1:])) }

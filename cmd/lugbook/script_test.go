@@ -27,6 +27,7 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
+			env.Setenv("XDG_DATA_HOME", filepath.Join(env.WorkDir, "data"))
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

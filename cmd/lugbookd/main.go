@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/signal"
 	"syscall"
+	_ "time/tzdata" // a shop's time zone is known on machines that have no such files
 )
 
 func main() { os.Exit(withSignals(os.Args[1:])) }
@@ -13,5 +14,5 @@ func main() { os.Exit(withSignals(os.Args[1:])) }
 func withSignals(args []string) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
-	return run(ctx, args, os.Stderr)
+	return run(ctx, args, os.Stderr, os.Getenv)
 }

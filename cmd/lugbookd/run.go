@@ -9,10 +9,13 @@ import (
 	"log/slog"
 	"net"
 	"os"
+	"sync"
 	"time"
 
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/catalog/demo"
+	"example.com/lugbook/cmd/internal/storage"
+	"example.com/lugbook/service/quoting"
 	"example.com/lugbook/service/rpc/server"
 )
 
@@ -30,13 +33,14 @@ const grace = 10 * time.Second
 type settings struct {
 	listen     string
 	catalog    string
+	store      string
 	reflection bool
 }
 
-// run is the whole program: settings, catalog, listener, server; it serves until
-// the context ends.
-func run(ctx context.Context, args []string, errs io.Writer) int {
-	s, err := parse(args, errs)
+// run is the whole program: settings, catalog, store, listener, server; it serves
+// until the context ends.
+func run(ctx context.Context, args []string, errs io.Writer, env func(string) string) int {
+	s, err := parse(args, errs, env)
 	if err != nil {
 		if errors.Is(err, flag.ErrHelp) {
 			return exitDone
@@ -44,42 +48,89 @@ func run(ctx context.Context, args []string, errs io.Writer) int {
 		return exitUsage
 	}
 	log := slog.New(slog.NewJSONHandler(errs, nil))
-	cat, err := read(s.catalog)
+	cat, packed, err := read(s.catalog)
 	if err != nil {
 		fmt.Fprintf(errs, "lugbookd: the catalog cannot be used:\n%v\n", err)
 		return exitUsage
 	}
+	store, err := storage.Open(ctx, s.store)
+	if err != nil {
+		fmt.Fprintf(errs, "lugbookd: the quotes in %s cannot be used: %v\nhint: choose another place with --store\n", storage.Shown(s.store), err)
+		return exitFailed
+	}
+	code := listen(ctx, s, server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: time.Now, Log: log, Reflection: s.reflection}, errs)
+	if err := store.Close(); err != nil {
+		log.Error("the store did not close", "error", err)
+		return exitFailed
+	}
+	return code
+}
+
+func listen(ctx context.Context, s settings, c server.Config, errs io.Writer) int {
 	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", s.listen)
 	if err != nil {
 		fmt.Fprintf(errs, "lugbookd: %v\nhint: choose another address with --listen, such as 127.0.0.1:0 for any free port\n", err)
 		return exitFailed
 	}
-	return serve(ctx, s, cat, listener, log)
+	return serve(ctx, s, c, listener)
 }
 
-func serve(ctx context.Context, s settings, cat *catalog.Catalog, listener net.Listener, log *slog.Logger) int {
-	srv := server.New(server.Config{Catalog: cat, Now: time.Now, Log: log, Reflection: s.reflection})
+func serve(ctx context.Context, s settings, c server.Config, listener net.Listener) int {
+	srv := server.New(c)
 	done := make(chan error, 1)
 	go func() { done <- srv.Serve(listener) }()
-	log.Info("serving", "address", listener.Addr().String(), "catalog", cat.Revision, "transport", "plain text, loopback only")
+	c.Log.Info("serving", "address", listener.Addr().String(), "catalog", c.Catalog.Revision, "store", storage.Shown(s.store), "transport", "plain text, loopback only")
+	forgetting, stop := context.WithCancel(ctx)
+	var daily sync.WaitGroup
+	daily.Go(func() { forget(forgetting, srv, c.Log) })
+	defer daily.Wait()
+	defer stop()
 	select {
 	case err := <-done:
-		log.Error("stopped by itself", "error", err)
+		c.Log.Error("stopped by itself", "error", err)
 		return exitFailed
 	case <-ctx.Done():
-		log.Info("stopping")
+		c.Log.Info("stopping")
 		srv.Close(grace)
 		<-done //nolint:errcheck // a service that was stopped has nothing to report
 		return exitDone
 	}
 }
 
-func parse(args []string, errs io.Writer) (settings, error) {
+// forget erases the customers whose time is up, at once and then every day, until the
+// context ends.
+func forget(ctx context.Context, srv *server.Server, log *slog.Logger) {
+	const day = 24 * time.Hour
+	daily := time.NewTicker(day)
+	defer daily.Stop()
+	for {
+		switch count, err := srv.ForgetOld(ctx); {
+		case ctx.Err() != nil:
+			return
+		case err != nil:
+			log.Error("customers were not forgotten", "error", err)
+		case count > 0:
+			log.Info("customers forgotten", "quotes", count)
+		}
+		select {
+		case <-ctx.Done():
+			return
+		case <-daily.C:
+		}
+	}
+}
+
+func parse(args []string, errs io.Writer, env func(string) string) (settings, error) {
 	var s settings
+	usual, err := storage.DefaultPath(env)
+	if err != nil {
+		usual = "" // refused below, unless the flag says where
+	}
 	flags := flag.NewFlagSet("lugbookd", flag.ContinueOnError)
 	flags.SetOutput(errs)
 	flags.StringVar(&s.listen, "listen", "127.0.0.1:7317", "loopback `address` to serve on; port 0 takes any free one")
 	flags.StringVar(&s.catalog, "catalog", "", "`folder` of the shop's catalog; without it the invented shop answers")
+	flags.StringVar(&s.store, "store", usual, "`file` that holds the quotes, made where it is missing, or the postgres:// URL of a database")
 	flags.BoolVar(&s.reflection, "reflection", true, "let clients ask which services there are")
 	if err := flags.Parse(args); err != nil {
 		return s, err
@@ -87,6 +138,11 @@ func parse(args []string, errs io.Writer) (settings, error) {
 	if flags.NArg() > 0 {
 		err := fmt.Errorf("unexpected argument %q", flags.Arg(0))
 		fmt.Fprintf(errs, "lugbookd: %v\nhint: lugbookd --help\n", err)
+		return s, err
+	}
+	if s.store == "" {
+		err := errors.New("--store names no place for the quotes")
+		fmt.Fprintf(errs, "lugbookd: %v\nhint: name a file, such as --store quotes.db, or the postgres:// URL of a database\n", err)
 		return s, err
 	}
 	if err := loopback(s.listen); err != nil {
@@ -109,13 +165,27 @@ func loopback(address string) error {
 	return fmt.Errorf("--listen %q is not a loopback address", address)
 }
 
-// read reads the catalog in a folder, or the invented shop's.
-func read(folder string) (*catalog.Catalog, error) {
-	if folder == "" {
-		return catalog.Read(demo.Files())
+// read reads the catalog in a folder, or the invented shop's, and gives its files
+// packed. What it reads in the end is the pack, so that the two are one even where
+// somebody edits the folder meanwhile.
+func read(folder string) (*catalog.Catalog, []byte, error) {
+	files := demo.Files()
+	if folder != "" {
+		if info, err := os.Stat(folder); err != nil || !info.IsDir() {
+			return nil, nil, fmt.Errorf("--catalog: there is no folder %s", folder)
+		}
+		files = os.DirFS(folder)
 	}
-	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-		return nil, fmt.Errorf("--catalog: there is no folder %s", folder)
+	if _, err := catalog.Read(files); err != nil {
+		return nil, nil, err
 	}
-	return catalog.Read(os.DirFS(folder))
+	packed, err := quoting.Pack(files)
+	if err != nil {
+		return nil, nil, err
+	}
+	if files, err = quoting.Unpack(packed); err != nil {
+		return nil, nil, err
+	}
+	cat, err := catalog.Read(files)
+	return cat, packed, err
 }

@@ -50,6 +50,7 @@ func TestScripts(t *testing.T) {
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
+			env.Setenv("XDG_DATA_HOME", filepath.Join(env.WorkDir, "data"))
 			env.Values[daemonKey{}] = new(daemon)
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
@@ -82,6 +83,7 @@ func start(ts *testscript.TestScript, neg bool, args []string) {
 	ctx, cancel := context.WithTimeout(context.Background(), 2*patience)
 	ts.Defer(cancel) // ends a daemon that the script did not
 	d.process = exec.CommandContext(ctx, "lugbookd", args...)
+	d.process.Dir, d.process.Env = ts.MkAbs("."), append(os.Environ(), "XDG_DATA_HOME="+ts.Getenv("XDG_DATA_HOME"))
 	log, err := d.process.StderrPipe()
 	ts.Check(err)
 	ts.Check(d.process.Start())

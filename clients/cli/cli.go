@@ -98,7 +98,7 @@ func (c *CLI) root() *cobra.Command {
 	s := &session{cli: c, settings: viper.New()}
 	s.addSettings(root)
 	root.AddCommand(
-		quoteCommand(s), sizeCommand(s), jointCommand(s), fuseCommand(s), chargingCommand(s), catalogCommand(s), versionCommand(s),
+		quoteCommand(s), quotesCommand(s), sizeCommand(s), jointCommand(s), fuseCommand(s), chargingCommand(s), catalogCommand(s), versionCommand(s),
 		exitCodesTopic(), jobFilesTopic(), unitsTopic(),
 	)
 	return root

@@ -15,9 +15,6 @@ import (
 	"google.golang.org/grpc/status"
 )
 
-// reasonPrefix begins the names of the contract's error reasons.
-const reasonPrefix = "ERROR_REASON_"
-
 // callError is a call that the service refused or failed.
 type callError struct {
 	status *status.Status
@@ -25,6 +22,8 @@ type callError struct {
 	// place says where the caller wrote a field of the request: a flag, or a place
 	// in a file and the field's path. It is never nil.
 	place func(fieldPath string) string
+	// again says how to try once more where nobody answered, or is empty.
+	again string
 }
 
 func (e *callError) Error() string { return e.status.Message() }
@@ -90,7 +89,18 @@ func (t teller) hint(text string) {
 // call writes what a status says.
 func (t teller) call(e *callError, cmd *cobra.Command) {
 	t.line("lugbook: %s", e.headline())
-	reason, metadata := "", map[string]string{}
+	info := t.particulars(e)
+	if noAnswer(e.status.Code()) && e.again != "" {
+		t.hint(e.again)
+		return
+	}
+	t.hint(adviceFor(e.status.Code(), info.GetReason(), info.GetMetadata(), cmd))
+}
+
+// particulars writes what a status says beside its message, and gives the reason
+// behind it, nil for none.
+func (t teller) particulars(e *callError) *errdetails.ErrorInfo {
+	var info *errdetails.ErrorInfo
 	for _, detail := range e.status.Details() {
 		switch d := detail.(type) {
 		case *errdetails.BadRequest:
@@ -104,10 +114,10 @@ func (t teller) call(e *callError, cmd *cobra.Command) {
 		case *lugbookv1.Unmet:
 			t.unmet(d, e.units)
 		case *errdetails.ErrorInfo:
-			reason, metadata = d.GetReason(), d.GetMetadata()
+			info = d
 		}
 	}
-	t.hint(adviceFor(e.status.Code(), reason, metadata, cmd))
+	return info
 }
 
 // headline says what happened. The messages of the transport are for those who
@@ -125,6 +135,9 @@ func (e *callError) headline() string {
 	}
 	switch e.status.Code() {
 	case codes.Unavailable:
+		if text := page.Clean(e.status.Message()); text != "" && e.explained() {
+			return text
+		}
 		return "the server does not answer"
 	case codes.DeadlineExceeded:
 		return "the server took too long"
@@ -137,6 +150,21 @@ func (e *callError) headline() string {
 		return text
 	}
 	return "the service answered " + e.status.Code().String() + " and gave no reason"
+}
+
+// explained tells that the service itself gave the reason, and not the transport.
+func (e *callError) explained() bool {
+	for _, detail := range e.status.Details() {
+		if _, ok := detail.(*errdetails.ErrorInfo); ok {
+			return true
+		}
+	}
+	return false
+}
+
+// noAnswer tells that it is not known whether a call was done.
+func noAnswer(code codes.Code) bool {
+	return code == codes.Unavailable || code == codes.DeadlineExceeded
 }
 
 // unmet writes one constraint that binds and what would meet it.
@@ -152,42 +180,4 @@ func (t teller) unmet(u *lugbookv1.Unmet, units lugbookv1.UnitSystem) {
 	for _, nearest := range u.GetNearest() {
 		t.line("nearest: %s", page.Clean(nearest))
 	}
-}
-
-// errorReason reads the reason of an ErrorInfo, which leaves out what the names of
-// all reasons begin with.
-func errorReason(text string) lugbookv1.ErrorReason {
-	text = strings.TrimPrefix(text, reasonPrefix)
-	return lugbookv1.ErrorReason(lugbookv1.ErrorReason_value[reasonPrefix+text])
-}
-
-// adviceFor says what helps after a call went wrong.
-func adviceFor(code codes.Code, reason string, metadata map[string]string, cmd *cobra.Command) string {
-	switch errorReason(reason) {
-	case lugbookv1.ErrorReason_ERROR_REASON_UNKNOWN_VEHICLE:
-		return `"lugbook catalog vehicles" lists the vehicles`
-	case lugbookv1.ErrorReason_ERROR_REASON_UNKNOWN_ZONE, lugbookv1.ErrorReason_ERROR_REASON_ROUTE_MISSING:
-		return `"lugbook catalog vehicles ID" shows the zones of a vehicle and the ways between them`
-	case lugbookv1.ErrorReason_ERROR_REASON_UNKNOWN_PART:
-		return `"lugbook catalog parts" lists the parts`
-	case lugbookv1.ErrorReason_ERROR_REASON_JOB_UNMET:
-		return "change what binds, or take one of the nearest, and ask again"
-	case lugbookv1.ErrorReason_ERROR_REASON_PAGE_TOKEN_INVALID:
-		return "begin again without --page-token"
-	case lugbookv1.ErrorReason_ERROR_REASON_INTERNAL:
-		if id := metadata["request_id"]; id != "" {
-			return "the server's log has the cause under the request id " + id
-		}
-	}
-	switch code {
-	case codes.Unavailable:
-		return "start the server, or leave --address and LUGBOOK_ADDRESS out to ask in this process"
-	case codes.DeadlineExceeded:
-		return "ask again; a large job may be divided"
-	case codes.InvalidArgument:
-		return fmt.Sprintf("%q explains what may be given", cmd.CommandPath()+" --help")
-	case codes.PermissionDenied:
-		return "leave --cost out, or ask as the owner"
-	}
-	return ""
 }

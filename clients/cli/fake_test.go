@@ -36,13 +36,18 @@ type fakeShop struct {
 
 	folder string // of the canned replies
 	err    error  // returned in place of them
+	fails  int    // how many calls return it; 0: all
 	got    proto.Message
+	calls  []proto.Message // each try of each call
+
+	unstored error // returned by CreateQuote alone
 }
 
 // answer keeps the request and fills the reply from its file.
 func (f *fakeShop) answer(request proto.Message, file string, reply proto.Message) error {
 	f.got = request
-	if f.err != nil {
+	f.calls = append(f.calls, request)
+	if f.err != nil && (f.fails == 0 || len(f.calls) <= f.fails) {
 		return f.err
 	}
 	text, err := os.ReadFile(filepath.Join(f.folder, file))
@@ -77,7 +82,11 @@ func (f *fakeShop) ListParts(_ context.Context, r *lugbookv1.ListPartsRequest) (
 		f.got = r
 		return reply, nil
 	}
-	return reply, f.answer(r, "parts.json", reply)
+	err := f.answer(r, "parts.json", reply)
+	if r.GetPageToken() != "" {
+		reply.NextPageToken = "" // there are two pages
+	}
+	return reply, err
 }
 
 func (f *fakeShop) ListVehicles(_ context.Context, r *lugbookv1.ListVehiclesRequest) (*lugbookv1.ListVehiclesResponse, error) {

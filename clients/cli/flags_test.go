@@ -15,7 +15,7 @@ import (
 // words divides a command line at its spaces, but for those between quotes.
 func words(line string) []string {
 	var args []string
-	for i, piece := range strings.Split(line, "'") {
+	for i, piece := range strings.Split(strings.ReplaceAll(line, `"`, "'"), "'") {
 		if i%2 == 1 {
 			args = append(args, piece)
 			continue

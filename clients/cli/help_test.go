@@ -2,6 +2,7 @@ package cli_test
 
 import (
 	"net"
+	"os"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -15,21 +16,24 @@ import (
 )
 
 // commands are all commands that do something or group others.
-var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "version"}
+var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "version",
+	"quotes", "quotes create", "quotes list", "quotes show", "quotes revise", "quotes accept", "quotes decline", "quotes withdraw", "quotes requote", "quotes erase"}
 
 // example finds the examples of a help text.
 var example = regexp.MustCompile(`(?m)^  lugbook (.+)$`)
 
 // Each command explains itself, and its examples run.
 func TestExamplesOfHelpRun(t *testing.T) {
-	t.Chdir(filepath.FromSlash("../../docs/examples"))
+	examples := t.TempDir() // some write files
+	require.NoError(t, os.CopyFS(examples, os.DirFS(filepath.FromSlash("../../docs/examples"))))
+	t.Chdir(examples)
 	for _, command := range commands {
 		help := new(fakeShop).run(t, "", append(strings.Fields(command), "--help")...)
 		require.Equal(t, cli.Done, help.code)
 		assert.Empty(t, help.errors)
 		_, after, _ := strings.Cut(help.out, "\nExamples:\n")
-		examples, _, _ := strings.Cut(after, "\n\n")
-		found := example.FindAllStringSubmatch(examples, -1)
+		lines, _, _ := strings.Cut(after, "\n\n")
+		found := example.FindAllStringSubmatch(lines, -1)
 		assert.GreaterOrEqual(t, len(found), 2, "examples of %q", command)
 		for _, line := range found {
 			got := new(fakeShop).run(t, "", words(line[1])...)

@@ -14,9 +14,14 @@ import (
 const dateForm = "2 Jan 2006"
 
 // quotePage lays out a quote: what it is for, what is built, what it costs, why,
-// and the cautions last.
-func quotePage(p *page.Page, q *lugbookv1.Quote, zone *time.Location, cost bool) {
-	quoteHead(p, q, zone)
+// and the cautions last. Where it names no time zone, its dates are in the given one.
+func quotePage(p *page.Page, q *lugbookv1.Quote, otherwise *time.Location, cost bool) {
+	quoteHead(p, q, zoneOf(q, otherwise))
+	quoteBody(p, q, cost)
+}
+
+// quoteBody writes all of a quote that follows its head.
+func quoteBody(p *page.Page, q *lugbookv1.Quote, cost bool) {
 	o := newOutline(q)
 	circuits(p, o)
 	looseBlocks(p, o)
@@ -29,6 +34,7 @@ func quotePage(p *page.Page, q *lugbookv1.Quote, zone *time.Location, cost bool)
 	bullets(p, "Advice", o.adviceTexts())
 	charging(p, q.GetDesign().GetCharging())
 	reasons(p, o)
+	bullets(p, "Notes", q.GetNotes())
 	bullets(p, "Assumptions", q.GetAssumptions())
 	bullets(p, "Not included", q.GetExclusions())
 	cautions(p, q.GetDesign().GetSafetyNotes())
@@ -51,21 +57,26 @@ func quoteHead(p *page.Page, q *lugbookv1.Quote, zone *time.Location) {
 		p.Text(0, line)
 	}
 	p.Blank()
+	quoteRows(p, q, zone)
+	if n := len(q.GetDesign().GetSafetyNotes()); n > 0 {
+		p.Item(0, "cautions", headLabel, fmt.Sprintf("%d, at the end: read them before work begins", n))
+	}
+}
+
+// quoteRows writes for whom the quote is, where it stands and what it comes to.
+func quoteRows(p *page.Page, q *lugbookv1.Quote, zone *time.Location) {
 	row := func(label, text string) {
 		if text != "" {
 			p.Item(0, label, headLabel, text)
 		}
 	}
 	c, v := q.GetCustomer(), q.GetVehicle()
+	row("state", standing(q))
 	row("customer", listed(c.GetName(), c.GetPhone(), c.GetEmail(), c.GetReference()))
 	row("vehicle", listed(firstOf(v.GetLabel(), v.GetId()), volts(v.GetNominalV())))
-	if q.GetValidUntil() != nil {
-		row("valid until", q.GetValidUntil().AsTime().In(zone).Format(dateForm))
-	}
+	row("made", dateText(q.GetCreateTime(), zone))
+	row("valid until", dateText(q.GetValidUntil(), zone))
 	row("total", listedBy("; ", moneyText(q.GetTotals().GetTotal()), rangeText(q.GetTotals())))
-	if n := len(q.GetDesign().GetSafetyNotes()); n > 0 {
-		row("cautions", fmt.Sprintf("%d, at the end: read them before work begins", n))
-	}
 }
 
 // looseBlocks writes the blocks that no circuit of the design feeds; the others

@@ -27,6 +27,11 @@ const (
 	settingLang    = "lang"
 	settingAddress = "address"
 	envPrefix      = "lugbook"
+
+	// Of the commands about stored quotes.
+	settingStaff      = "staff"
+	settingNoInput    = "no-input"
+	settingAccessible = "accessible"
 )
 
 // Values of the output setting.
@@ -49,6 +54,8 @@ type session struct {
 	units    lugbookv1.UnitSystem
 	language string
 	address  string
+
+	conn grpc.ClientConnInterface // while a command has it
 }
 
 // addSettings adds the flags that every command has.
@@ -59,6 +66,7 @@ func (s *session) addSettings(root *cobra.Command) {
 	flags.String(settingLang, "", `language of sentences, such as en (default "en")`)
 	flags.String(settingAddress, "", "server to ask, host:port or unix:/path (default: in this process)")
 	s.settings.SetEnvPrefix(envPrefix)
+	s.settings.SetEnvKeyReplacer(strings.NewReplacer("-", "_"))
 	s.settings.AutomaticEnv()
 	for _, name := range []string{settingOutput, settingUnits, settingLang, settingAddress} {
 		// Binding fails only for a flag that is nil, and these were made above.
@@ -115,34 +123,51 @@ func (s *session) run(f func(cmd *cobra.Command, args []string) error) func(*cob
 }
 
 // connect gives the connection to the service and the function that gives it
-// back.
+// back. A command that asks for it again before that gets the same one.
 func (s *session) connect(ctx context.Context) (grpc.ClientConnInterface, func(), error) {
+	if s.conn != nil {
+		return s.conn, func() {}, nil
+	}
 	if s.address == "" {
 		conn, err := s.cli.Conn(ctx)
 		if err != nil {
 			return nil, nil, startFault(err)
 		}
-		return conn, func() {}, nil
+		s.conn = conn
+		return conn, func() { s.conn = nil }, nil
 	}
 	conn, err := dial.Open(s.address)
 	if err != nil {
 		return nil, nil, &failure{code: Misused, err: err}
 	}
-	return conn, func() { _ = conn.Close() }, nil // the reply is here already; nothing hangs on the close
+	s.conn = conn
+	return conn, func() {
+		s.conn = nil
+		_ = conn.Close() // the reply is here already; nothing hangs on the close
+	}, nil
 }
 
 // show writes a reply: as JSON, or as the page that lay makes of it.
 func (s *session) show(reply proto.Message, lay func(*page.Page)) error {
+	text, err := s.lay(s.cli.Width, reply, lay)
+	if err != nil {
+		return err
+	}
+	return s.write(text)
+}
+
+// lay gives a reply as JSON, or as the page of that width that lay makes of it.
+func (s *session) lay(width int, reply proto.Message, lay func(*page.Page)) ([]byte, error) {
 	if s.json {
 		text, err := replyJSON(reply)
 		if err != nil {
-			return &failure{code: Failed, err: err}
+			return nil, &failure{code: Failed, err: err}
 		}
-		return s.write(text)
+		return text, nil
 	}
-	p := page.New(s.cli.Width)
+	p := page.New(width)
 	lay(p)
-	return s.write([]byte(p.String()))
+	return []byte(p.String()), nil
 }
 
 // write writes the result.

@@ -31,7 +31,7 @@ func TestScripts(t *testing.T) {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "json": isJSON, "fill": fill, "bytes": writeBytes, "columns": columns, "without": without,
+			"exits": exits, "json": isJSON, "fill": fill, "bytes": writeBytes, "columns": columns, "without": without, "asked": asked, "runs": runs,
 		},
 	})
 }

@@ -1,6 +1,9 @@
 package page
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
 // leastFlexible is the least width of the column that wraps.
 const leastFlexible = 12
@@ -9,7 +12,7 @@ const leastFlexible = 12
 type Column struct {
 	Title string
 	Right bool // set against its right edge, as numbers are
-	Wraps bool // takes what width the others leave; at most one of a table
+	Wraps bool // takes what width the others leave, and shares it with its like
 }
 
 // Table is a table with a line of titles.
@@ -17,7 +20,7 @@ type Table struct {
 	Indent  int
 	Full    bool // as wide as the page, so that the right edges of tables meet
 	Columns []Column
-	Rows    [][]string // as many cells as there are columns; missing ones are empty
+	Rows    [][]string // as many cells as there are columns; missing ones are empty, others left out
 }
 
 // Table writes a table. Titles are left out where all of them are empty.
@@ -36,31 +39,39 @@ func (p *Page) Table(t Table) {
 	}
 }
 
-// widths gives each column the width of its longest cell, and the one that wraps
-// no more than what is left.
+// widths gives each column the width of its longest cell, and those that wrap no
+// more than what is left.
 func (t Table) widths(page int) []int {
 	widths := make([]int, len(t.Columns))
 	left := page - t.Indent - gap*(len(t.Columns)-1)
-	flexible := -1
+	var flexible []int
 	for i, c := range t.Columns {
 		widths[i] = Width(c.Title)
 		for _, row := range t.Rows {
 			widths[i] = max(widths[i], Width(Clean(cell(row, i))))
 		}
 		if c.Wraps {
-			flexible = i
+			flexible = append(flexible, i)
 			continue
 		}
 		left -= widths[i]
 	}
-	switch {
-	case flexible < 0:
-	case t.Full:
-		widths[flexible] = max(left, leastFlexible)
-	default:
-		widths[flexible] = min(widths[flexible], max(left, leastFlexible))
-	}
+	t.share(widths, flexible, left)
 	return widths
+}
+
+// share divides the columns that are left among those that wrap, the narrowest
+// first: one that needs less than its part leaves the rest to the others.
+func (t Table) share(widths, flexible []int, left int) {
+	slices.SortStableFunc(flexible, func(a, b int) int { return widths[a] - widths[b] })
+	for n, i := range flexible {
+		part := max(left/(len(flexible)-n), leastFlexible)
+		if last := n == len(flexible)-1; !t.Full || !last {
+			part = min(widths[i], part)
+		}
+		widths[i] = part
+		left -= part
+	}
 }
 
 // row writes one row, of as many lines as its wrapped cell needs.

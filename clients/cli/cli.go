@@ -85,7 +85,8 @@ func (c *CLI) root() *cobra.Command {
 		Long: "Lugbook answers what it takes to feed equipment in a vehicle or boat properly, and what\n" +
 			"that costs: cable, fuses, terminals, sleeves and labour from the shop's own catalog.",
 		Example: "  lugbook size --current 60A --length 5.5m\n" +
-			"  lugbook quote camper-van.yaml",
+			"  lugbook quote camper-van.yaml\n" +
+			"  lugbook quotes list --text van",
 		Args:          noSuchCommand,
 		RunE:          func(cmd *cobra.Command, _ []string) error { return cmd.Help() },
 		SilenceErrors: true,

@@ -133,7 +133,7 @@ func TestMisuse(t *testing.T) {
 		{"joint on a stud of no size", "joint --conductor 4 --landing stud", "lugbook: not given: the size of the stud (--stud M8)\n" + jointHelp},
 		{"joint of a diameter", "joint --conductor 4mm --stud M8",
 			"lugbook: --conductor: \"4mm\" is not a conductor size: millimetres of cable may mean its outside diameter, square millimetres are mm2; write 8, 1/0 or 16 mm2\n" + jointHelp},
-		{"quote of nothing", "quote", "lugbook: no job file is named\nhint: \"lugbook quote --help\" shows examples\n"},
+		{"quote of nothing", "quote", "lugbook: no job file is named\nhint: \"lugbook quote --help\" shows examples; \"lugbook quotes create\" asks in place of a file\n"},
 		{"quote of two", "quote a b", "lugbook: one job file at a time: \"b\" is too much\nhint: \"lugbook quote --help\" shows examples\n"},
 		{"two vehicles", "catalog vehicles a b", "lugbook: one vehicle at a time: \"b\" is too much\nhint: words to search for go behind --text\n"},
 		{"output that is none", "version --output xml", "lugbook: --output: there is no output \"xml\"; allowed: text, json\n"},

@@ -30,7 +30,12 @@ func quoteCommand(s *session) *cobra.Command {
 		Example: "  lugbook quote camper-van.yaml\n" +
 			"  lugbook quote open-boat.yaml --units us\n" +
 			"  lugbook quote sedan-audio.yaml --cost --output json",
-		Args: oneFile,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return misuse(fmt.Sprintf("%q shows examples; \"lugbook quotes create\" asks in place of a file", cmd.CommandPath()+" --help"), "no job file is named")
+			}
+			return oneFile(cmd, args)
+		},
 		RunE: s.run(func(cmd *cobra.Command, args []string) error {
 			return quote(cmd.Context(), s, args[0], cost)
 		}),

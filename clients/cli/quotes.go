@@ -4,6 +4,7 @@ import (
 	"crypto/rand"
 	"encoding/hex"
 	"fmt"
+	"regexp"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -17,6 +18,10 @@ var quotesFlagOf = map[string]string{
 	"created_from": "--since", "created_before": "--until", "page_size": "--limit",
 }
 
+// numberForm is how the number of a quote looks; which ones there are, the service
+// knows.
+var numberForm = regexp.MustCompile(`^(\d{4}-)?\d+$`)
+
 // quotesCommand makes "lugbook quotes" and what is below it.
 func quotesCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
@@ -27,7 +32,12 @@ func quotesCommand(s *session) *cobra.Command {
 			"LUGBOOK_STAFF, LUGBOOK_NO_INPUT and LUGBOOK_ACCESSIBLE stand for the flags of that name.",
 		Example: "  lugbook quotes list\n" +
 			"  lugbook quotes show 17",
-		Args: noSuchCommand,
+		Args: func(cmd *cobra.Command, args []string) error {
+			if len(args) == 1 && numberForm.MatchString(args[0]) {
+				return misuse(fmt.Sprintf("did you mean %q?", "lugbook quotes show "+args[0]), "not given: what to do with quote %s", args[0])
+			}
+			return noSuchCommand(cmd, args)
+		},
 		RunE: func(*cobra.Command, []string) error {
 			return misuse(`"lugbook quotes list" shows them, "lugbook quotes create" makes one`, "not given: what to do with quotes")
 		},

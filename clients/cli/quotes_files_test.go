@@ -67,7 +67,7 @@ func TestListPages(t *testing.T) {
 	shop = fakeShop{}
 	got = shop.run(t, "", "quotes", "list", "--limit", "2")
 	require.Equal(t, cli.Done, got.code, got.errors)
-	assert.Equal(t, "hint: there are more; --all lists them, --text WORD fewer, --page-token 2 the next\n", got.errors)
+	assert.Equal(t, "hint: there are more; --all lists them, a WORD fewer, --page-token 2 the next\n", got.errors)
 	assert.Equal(t, 3, strings.Count(got.out, "2026-000")+strings.Count(got.out, "number"))
 
 	shop = fakeShop{}

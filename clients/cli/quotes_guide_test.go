@@ -63,7 +63,7 @@ var (
 	vanMoving = []string{
 		"vehicle is it for?", "camper" + console.Enter, "to be fitted?", "CB-08" + console.Enter, "Where is it mounted?", console.Down + console.Enter,
 		"How many", console.Enter, "> 1", console.Enter + console.Enter + console.Enter, "What next?", console.Enter, "usual terms?", console.Enter,
-		"Whom is", "A. Example" + console.Enter, "Telephone", console.Enter + console.Enter + console.Enter,
+		"Whom is", "A. Example" + console.Enter, "┃ Telephone", console.Enter + console.Enter + console.Enter,
 	}
 )
 

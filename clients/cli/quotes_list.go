@@ -38,15 +38,18 @@ type listFlags struct {
 func listCommand(s *session) *cobra.Command {
 	f := &listFlags{}
 	cmd := &cobra.Command{
-		Use:   "list",
+		Use:   "list [WORD …]",
 		Short: "Find quotes, the newest first",
-		Long: "List shows the quotes that match all flags, the newest first. Words match where a word of the\n" +
-			"quote begins with them: --text lin finds Lindqvist, and the link of a wiring job.",
+		Long: "List shows the quotes that match all words and flags, the newest first. A word matches where a\n" +
+			"word of the quote begins with it: lin finds Lindqvist, and linked lights.",
 		Example: "  lugbook quotes list --customer lindqvist\n" +
 			"  lugbook quotes list --state open --since 2026-11-01\n" +
-			"  lugbook quotes list --text \"van fridge\" --all",
-		Args: none,
-		RunE: s.run(func(cmd *cobra.Command, _ []string) error { return list(cmd.Context(), s, f) }),
+			"  lugbook quotes list van fridge --all",
+		ValidArgsFunction: cobra.NoFileCompletions,
+		RunE: s.run(func(cmd *cobra.Command, args []string) error {
+			f.text = strings.Join(append(args, strings.Fields(f.text)...), " ")
+			return list(cmd.Context(), s, f)
+		}),
 	}
 	flags := cmd.Flags()
 	flags.Var(&f.states, "state", "where they stand, one or several: "+strings.Join(storedStates(), ", "))
@@ -85,7 +88,7 @@ func list(ctx context.Context, s *session, f *listFlags) error {
 		s.note("no quotes found")
 	}
 	if token := reply.GetNextPageToken(); token != "" {
-		s.note("hint: there are more; --all lists them, --text WORD fewer, --page-token %s the next", token)
+		s.note("hint: there are more; --all lists them, a WORD fewer, --page-token %s the next", token)
 	}
 	return nil
 }

@@ -20,6 +20,8 @@ const (
 	Escape = "\x1b"
 	CtrlC  = "\x03"
 	CtrlD  = "\x04"
+
+	Backspace = "\x7f"
 )
 
 // Size of the screen, that of the smallest usual terminal.

@@ -13,8 +13,8 @@ import (
 )
 
 // mostShown is how many choices are shown at once (own choice): with title and
-// footer they fit the smallest usual terminal, 24 lines high.
-const mostShown = 14
+// footer they fit a terminal of 20 lines.
+const mostShown = 12
 
 // Terminal asks on a terminal.
 type Terminal struct {
@@ -56,7 +56,7 @@ func (t *Terminal) askMoving(ctx context.Context, screen Screen, answers []strin
 	for i, f := range screen.Fields {
 		fields[i] = movingField(f, &answers[i])
 	}
-	form := huh.NewForm(huh.NewGroup(fields...).Title(screen.Title)).WithTheme(theme()).WithShowHelp(false)
+	form := huh.NewForm(huh.NewGroup(fields...).Title(screen.Title)).WithTheme(theme()).WithKeyMap(keys()).WithShowHelp(false)
 	form.SubmitCmd, form.CancelCmd = tea.Quit, tea.Quit
 	m := &moving{form: form, first: screen.First}
 	_, err := tea.NewProgram(m, tea.WithContext(ctx), tea.WithInput(t.in), tea.WithOutput(t.out)).Run()
@@ -87,38 +87,6 @@ func movingField(f Field, answer *string) huh.Field {
 		s = s.Height(mostShown + 2) // with title and help
 	}
 	return s.Filtering(f.Filter)
-}
-
-// moving is a screen while it is asked.
-type moving struct {
-	form        *huh.Form
-	first, back bool
-}
-
-// Init begins.
-func (m *moving) Init() tea.Cmd { return m.form.Init() }
-
-// Update takes a key, or what else happens. Escape goes back.
-func (m *moving) Update(msg tea.Msg) (tea.Model, tea.Cmd) {
-	if key, ok := msg.(tea.KeyMsg); ok && key.Type == tea.KeyEsc && !m.first {
-		m.back = true
-		return m, tea.Quit
-	}
-	_, cmd := m.form.Update(msg) // the form changes in place
-	return m, cmd
-}
-
-// View draws the screen, with the keys below it; nothing once it is left.
-func (m *moving) View() string {
-	view := m.form.View()
-	if m.back || view == "" {
-		return ""
-	}
-	keys := "↑↓: move   Enter: next   Esc: back   Ctrl+C: leave, nothing is stored"
-	if m.first {
-		keys = "↑↓: move   Enter: next   Ctrl+C: leave, nothing is stored"
-	}
-	return view + "\n\n" + lipgloss.NewStyle().Faint(true).Render(keys) + "\n"
 }
 
 // theme is how screens look: the terminal's own colours, so that it is read on

@@ -67,8 +67,8 @@ func TestMovingScreen(t *testing.T) {
 		err         error
 		which, text string
 	}{
-		{"answers", []string{"Ctrl+C: leave", console.Down, "> blackberry", console.Enter, "> ", "Ann" + console.Enter}, nil, "b", "Ann"},
-		{"mended answer", []string{"Ctrl+C: leave", console.Enter, "> ", "x" + console.Enter, "that is no name", "yz" + console.Enter}, nil, "a", "xyz"},
+		{"answers", []string{"Ctrl+C: leave", console.Down, "> blackberry", console.Enter, "┃ Name", "Ann" + console.Enter}, nil, "b", "Ann"},
+		{"mended answer", []string{"Ctrl+C: leave", console.Enter, "┃ Name", "x" + console.Enter, "that is no name", "yz" + console.Enter}, nil, "a", "xyz"},
 		{"back", []string{"Ctrl+C: leave", console.Down, "> blackberry", console.Escape}, prompt.ErrBack, "", ""},
 		{"leave", []string{"Ctrl+C: leave", console.CtrlC}, prompt.ErrStopped, "", ""},
 	} {
@@ -117,6 +117,32 @@ func TestTypingNarrowsChoices(t *testing.T) {
 	})
 	require.NoError(t, err)
 	assert.Equal(t, "q", answer)
+}
+
+// What matches is in sight, also where the person had moved down before.
+func TestTypingAfterMoving(t *testing.T) {
+	t.Parallel()
+	answer := ""
+	var choices []prompt.Choice
+	for r := 'a'; r <= 'z'; r++ {
+		choices = append(choices, prompt.Choice{Value: string(r), Label: "letter " + string(r)})
+	}
+	choices[2].Label = "letter c, an old one"
+	screen := prompt.Screen{Title: "Letters", First: true, Fields: []prompt.Field{{Label: "letter", Value: &answer, Choices: choices, Filter: true}}}
+	err := asking(t.Context(), t, false, screen, func(c *console.Console) {
+		require.NoError(t, c.WaitFor("Ctrl+C: leave", patience))
+		for range 20 {
+			require.NoError(t, c.Type(console.Down))
+		}
+		require.NoError(t, c.WaitFor("> letter u", patience))
+		require.NoError(t, c.Type("zz"))
+		require.NoError(t, c.WaitFor("Nothing matches", patience))
+		require.NoError(t, c.Type(console.Backspace+console.Backspace+"o"))
+		require.NoError(t, c.WaitFor("> letter c, an old one", patience))
+		require.NoError(t, c.Type(console.Enter))
+	})
+	require.NoError(t, err)
+	assert.Equal(t, "c", answer)
 }
 
 func TestPlainScreen(t *testing.T) {

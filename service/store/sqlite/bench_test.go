@@ -47,7 +47,8 @@ func bareTable(b *testing.B, path string) *sql.DB {
 }
 
 // create does what the use case does when it makes a quote.
-func create(s quoting.Store, b *testing.B, seed int, snapshot []byte) error {
+func create(b *testing.B, s quoting.Store, seed int, snapshot []byte) error {
+	b.Helper()
 	id := fmt.Sprintf("request-%d", seed)
 	return s.Update(b.Context(), func(w quoting.Writer) error {
 		if _, err := w.Deed("counter-1", id); !errors.Is(err, quoting.ErrNotFound) {
@@ -113,7 +114,7 @@ func BenchmarkCreate(b *testing.B) {
 					_, err := bare.ExecContext(b.Context(), `INSERT INTO bare (bytes) VALUES ($1)`, same)
 					return err
 				})
-				quoteTime += atOnce(b, callers, batch, func(i int) error { return create(s, b, next+i, snapshot) })
+				quoteTime += atOnce(b, callers, batch, func(i int) error { return create(b, s, next+i, snapshot) })
 				next += batch
 			}
 			b.ReportMetric(float64(bareTime)/float64(quoteTime), "×bare-rate")

@@ -54,14 +54,19 @@ func (d *database) keep(ctx context.Context, texts []string) {
 		if err != nil {
 			return
 		}
-		d.mu.Lock()
-		if _, ok := d.prepared[text]; ok {
-			defer s.Close() //nolint:errcheck // another kept it first
-		} else {
-			d.prepared[text] = s
-		}
-		d.mu.Unlock()
+		d.adopt(text, s)
 	}
+}
+
+// adopt keeps a prepared statement, unless another was first.
+func (d *database) adopt(text string, s *sql.Stmt) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	if _, ok := d.prepared[text]; ok {
+		_ = s.Close() // it was never used
+		return
+	}
+	d.prepared[text] = s
 }
 
 // room tells that a statement is to be kept and is not yet.
@@ -85,7 +90,7 @@ type session struct {
 func (s *session) Exec(statement string, arguments ...any) (int64, error) {
 	var result sql.Result
 	var err error
-	if kept, ok := s.of.statement(s.ctx, s.tx, statement); ok {
+	if kept, ok := s.of.statement(s.ctx, s.tx, statement); ok { //nolint:sqlclosecheck // the transaction closes it
 		result, err = kept.ExecContext(s.ctx, encoded(arguments)...)
 	} else {
 		s.missed = append(s.missed, statement)
@@ -114,7 +119,7 @@ func (s *session) Query(each func(relational.Scan) error, statement string, argu
 }
 
 func (s *session) rows(statement string, arguments []any) (*sql.Rows, error) {
-	if kept, ok := s.of.statement(s.ctx, s.tx, statement); ok {
+	if kept, ok := s.of.statement(s.ctx, s.tx, statement); ok { //nolint:sqlclosecheck // the transaction closes it
 		return kept.QueryContext(s.ctx, arguments...)
 	}
 	s.missed = append(s.missed, statement)

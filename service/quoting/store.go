@@ -31,14 +31,18 @@ var (
 
 // Store keeps quotes for ever. It treats snapshots, jobs, personal data and
 // documents as opaque bytes. Every method is safe for concurrent use. Times come
-// back in UTC, cut to the microsecond.
+// back in UTC, cut to the microsecond; empty bytes and lists come back as nil. Texts are
+// UTF-8 without zero bytes: others cannot be stored and are found nowhere.
 type Store interface {
 	// View runs do on one consistent state of the store.
 	View(ctx context.Context, do func(Reader) error) error
 	// Update runs do in one transaction: what it wrote is durable when Update
 	// returns nil, and undone otherwise. Transactions have the same effect as if
 	// they ran one after another. do may run more than once and must not do
-	// anything outside of its transaction.
+	// anything outside of its transaction. After ErrNotFound, ErrExists and ErrStale do
+	// may go on; after any other error of a Writer everything is undone, whatever do
+	// returns. What belongs to a quote may be written before it: where at the end a
+	// revision or event has no quote, or a document no revision, it is ErrNotFound.
 	Update(ctx context.Context, do func(Writer) error) error
 }
 
@@ -48,7 +52,8 @@ type Reader interface {
 	Head(number string) (Head, error)
 	// Numbered gives the number that belongs to a running number. ErrNotFound.
 	Numbered(running int64) (string, error)
-	// Heads lists quotes by descending running number.
+	// Heads lists quotes by descending running number. Of a word as much as 200
+	// characters is compared.
 	Heads(Filter) ([]Head, error)
 	// Revision gives one revision of a quote. ErrNotFound.
 	Revision(number string, revision int) (Revision, error)
@@ -61,7 +66,9 @@ type Reader interface {
 	// Stock gives the stock of a part. A part that was never counted nor reserved
 	// has the zero Stock.
 	Stock(sku string) (Stock, error)
-	// Reserved lists what is set aside for a quote, by SKU.
+	// Reserved lists what is set aside for a quote, by SKU: for each part that is
+	// reserved more than released SKU, Reserve, the difference and Number, and nothing
+	// else of a Movement.
 	Reserved(number string) ([]Movement, error)
 	// Catalog gives a stored revision of the catalog. ErrNotFound.
 	Catalog(revision string) (CatalogRevision, error)
@@ -79,8 +86,8 @@ type Writer interface {
 	NextRunning() (int64, error)
 	// AddQuote stores the head of a new quote. ErrExists.
 	AddQuote(Head) error
-	// SetQuote replaces a head whose Version is one less than the given one's.
-	// ErrStale, ErrNotFound.
+	// SetQuote replaces a head whose Version is one less than the given one's; Number
+	// and Running stay. ErrStale, ErrNotFound.
 	SetQuote(Head) error
 	// AddRevision stores a revision. ErrExists.
 	AddRevision(Revision) error
@@ -91,7 +98,8 @@ type Writer interface {
 	// AddDeed remembers what was done for a request id. ErrExists.
 	AddDeed(Done) error
 	// Forget removes personal data from a quote: Head.Customer and the words from it,
-	// Revision.Personal, Event.Reason and every document. ErrNotFound.
+	// Revision.Personal, Event.Reason and every document. It sets Head.EraseTime and
+	// leaves Head.Version. ErrNotFound.
 	Forget(number string, at time.Time) error
 	// Move appends to the ledger of a part's stock and keeps its balance.
 	Move(Movement) error

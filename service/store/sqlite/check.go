@@ -16,7 +16,7 @@ type Contents struct {
 	Quotes, Revisions, Events, Documents, Deeds, Movements, Catalogs int64
 }
 
-// ErrDamaged: a store contradicts itself.
+// ErrDamaged says that a store contradicts itself.
 var ErrDamaged = errors.New("store damaged")
 
 // Check reads a store in a file through and through, changes nothing, and tells what
@@ -70,25 +70,35 @@ var holding = []struct{ what, query string }{
 
 // faults asks all questions, and gives a few answers of each.
 func faults(ctx context.Context, db *sql.DB) ([]error, error) {
-	const some = ` LIMIT 20`
 	var found []error
 	for _, h := range holding {
-		rows, err := db.QueryContext(ctx, h.query+some)
+		answers, err := answersTo(ctx, db, h.query)
 		if err != nil {
 			return nil, err
 		}
-		for rows.Next() {
-			var answer string
-			if err := rows.Scan(&answer); err != nil {
-				return nil, errors.Join(err, rows.Close())
-			}
-			found = append(found, fmt.Errorf(h.what, answer))
-		}
-		if err := errors.Join(rows.Err(), rows.Close()); err != nil {
-			return nil, err
+		for _, a := range answers {
+			found = append(found, fmt.Errorf(h.what, a))
 		}
 	}
 	return found, nil
+}
+
+// answersTo gives the first few answers to a question.
+func answersTo(ctx context.Context, db *sql.DB, query string) ([]string, error) {
+	rows, err := db.QueryContext(ctx, query+` LIMIT 20`)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close() //nolint:errcheck // rows.Err has told
+	var answers []string
+	for rows.Next() {
+		var a string
+		if err := rows.Scan(&a); err != nil {
+			return nil, err
+		}
+		answers = append(answers, a)
+	}
+	return answers, rows.Err()
 }
 
 func count(ctx context.Context, db *sql.DB) (Contents, error) {

@@ -37,12 +37,12 @@ func steps(db *sql.DB) (*goose.Provider, error) {
 
 // bringUpToDate runs the migrations that the file has not had.
 func (s *Store) bringUpToDate(ctx context.Context) error {
-	provider, err := steps(s.writer)
+	provider, err := steps(s.writer.DB)
 	if err != nil {
 		return fmt.Errorf("read the migrations: %w", err)
 	}
 	target := latest(provider)
-	version, err := version(ctx, s.writer)
+	version, err := version(ctx, s.writer.DB)
 	switch {
 	case err != nil:
 		return fault(ctx, err)
@@ -73,7 +73,7 @@ func (s *Store) migrate(ctx context.Context, provider *goose.Provider, target in
 	if err == nil {
 		return nil
 	}
-	if reached, again := version(ctx, s.writer); again == nil && reached == target {
+	if reached, again := version(ctx, s.writer.DB); again == nil && reached == target {
 		return nil
 	}
 	return fmt.Errorf("bring the tables to version %d: %w", target, fault(ctx, err))

@@ -19,7 +19,7 @@ type Store struct {
 	path string
 	// readers are as many as can be of use; writer is exactly one, so that those who
 	// wait to write wait here, in their order, and not for SQLite's lock.
-	readers, writer *sql.DB
+	readers, writer *database
 	readOnly        bool
 	// traces tells that removed data may still stand in the log.
 	traces atomic.Bool
@@ -47,20 +47,15 @@ func open(ctx context.Context, path string) (*Store, error) {
 		return nil, err
 	}
 	s := &Store{path: path, readOnly: as != toWrite}
-	if s.writer, err = sql.Open("sqlite", source(path, as)); err != nil {
+	if s.writer, err = connect(path, as, 1); err != nil {
 		return nil, err
 	}
-	s.writer.SetMaxOpenConns(1)
-	s.writer.SetMaxIdleConns(1)
 	if as == toWrite {
 		as = toRead
 	}
-	if s.readers, err = sql.Open("sqlite", source(path, as)); err != nil {
+	if s.readers, err = connect(path, as, max(leastReaders, 2*runtime.GOMAXPROCS(0))); err != nil {
 		return nil, errors.Join(err, s.writer.Close())
 	}
-	readers := max(leastReaders, 2*runtime.GOMAXPROCS(0))
-	s.readers.SetMaxOpenConns(readers)
-	s.readers.SetMaxIdleConns(readers)
 	if err := s.bringUpToDate(ctx); err != nil {
 		return nil, errors.Join(err, s.Close())
 	}
@@ -120,11 +115,19 @@ func (s *Store) View(ctx context.Context, do func(quoting.Reader) error) error {
 		return fmt.Errorf("begin to read: %w", fault(ctx, err))
 	}
 	defer tx.Rollback() //nolint:errcheck // nothing was written
-	t := relational.NewTransaction(&session{ctx: ctx, tx: tx})
+	in := &session{ctx: ctx, tx: tx, of: s.readers}
+	t := relational.NewTransaction(in)
 	if err := do(t); err != nil {
 		return err
 	}
-	return t.Err()
+	if err := t.Err(); err != nil {
+		return err
+	}
+	if len(in.missed) > 0 {
+		_ = tx.Rollback() // to have the connection back; nothing was written
+		s.readers.keep(ctx, in.missed)
+	}
+	return nil
 }
 
 // Update runs do in one transaction. It waits for its turn among those who write.
@@ -138,7 +141,8 @@ func (s *Store) Update(ctx context.Context, do func(quoting.Writer) error) error
 		return fmt.Errorf("begin to write: %w", fault(ctx, err))
 	}
 	defer tx.Rollback() //nolint:errcheck // after the commit there is nothing to undo; before it, the reason is told
-	t := relational.NewTransaction(&session{ctx: ctx, tx: tx})
+	in := &session{ctx: ctx, tx: tx, of: s.writer}
+	t := relational.NewTransaction(in)
 	if err := do(t); err != nil {
 		return err
 	}
@@ -148,6 +152,7 @@ func (s *Store) Update(ctx context.Context, do func(quoting.Writer) error) error
 	if err := tx.Commit(); err != nil {
 		return fmt.Errorf("commit: %w", fault(ctx, err))
 	}
+	s.writer.keep(ctx, in.missed)
 	if t.Forgot() {
 		s.traces.Store(true)
 	}

@@ -53,7 +53,7 @@ func undoneByError(t *testing.T, s quoting.Store) {
 	})
 	require.ErrorIs(t, err, stop)
 	assertNothing(t, s)
-	update(t, s, func(w quoting.Writer) error { return everything(w) })
+	update(t, s, everything)
 }
 
 func undoneByPanic(t *testing.T, s quoting.Store) {
@@ -67,7 +67,7 @@ func undoneByPanic(t *testing.T, s quoting.Store) {
 		_ = s.View(t.Context(), func(quoting.Reader) error { panic("a fault of a reader") }) // likewise
 	})
 	assertNothing(t, s)
-	update(t, s, func(w quoting.Writer) error { return everything(w) })
+	update(t, s, everything)
 }
 
 // What a store refuses does not end the transaction: the rest of it holds.
@@ -224,5 +224,5 @@ func ended(t *testing.T, s quoting.Store) {
 	require.ErrorIs(t, err, context.Canceled)
 
 	assertNothing(t, s)
-	update(t, s, func(w quoting.Writer) error { return everything(w) })
+	update(t, s, everything)
 }

@@ -17,7 +17,7 @@ func (t *Transaction) Events(number string) ([]quoting.Event, error) {
 		events = append(events, e)
 		return nil
 	}, `SELECT e.number, e.revision, e.time, e.deed, e.caller, e.staff, e.reason
-		FROM events e WHERE e.number = $1 ORDER BY e.id`, number)
+		FROM events e WHERE e.number = $1 ORDER BY e.place`, number)
 	if err != nil {
 		return nil, fmt.Errorf("read the events of quote %q: %w", number, err)
 	}
@@ -26,7 +26,8 @@ func (t *Transaction) Events(number string) ([]quoting.Event, error) {
 
 // AddEvent appends to what was done to a quote.
 func (t *Transaction) AddEvent(e quoting.Event) error {
-	_, err := t.exec(`INSERT INTO events (number, revision, time, deed, caller, staff, reason) VALUES ($1, $2, $3, $4, $5, $6, $7)`,
+	_, err := t.exec(`INSERT INTO events (number, place, revision, time, deed, caller, staff, reason)
+		VALUES ($1, 1 + COALESCE((SELECT max(e.place) FROM events e WHERE e.number = $1), 0), $2, $3, $4, $5, $6, $7)`,
 		e.Number, e.Revision, e.Time, string(e.Deed), e.Caller, e.Staff, e.Reason)
 	if err != nil {
 		return fmt.Errorf("add an event to quote %q: %w", e.Number, err)

@@ -94,7 +94,7 @@ func (t *Transaction) AddQuote(h quoting.Head) error {
 		h.VehicleID, h.VehicleLabel, asList(h.VehicleWords), h.Total, h.Currency,
 		h.CreateTime, h.UpdateTime, h.ValidUntil, orNone(h.EraseTime), asList(h.Words))
 	if err == nil {
-		err = t.putCustomer(h.Running, h.Customer)
+		err = t.addCustomer(h.Running, h.Customer)
 	}
 	if err == nil {
 		err = t.index(h)
@@ -134,7 +134,10 @@ func (t *Transaction) replace(old, h quoting.Head) error {
 		return err
 	}
 	if !sameCustomer(old.Customer, h.Customer) {
-		if err := t.putCustomer(h.Running, h.Customer); err != nil {
+		if _, err := t.exec(`DELETE FROM customers WHERE running = $1`, h.Running); err != nil {
+			return err
+		}
+		if err := t.addCustomer(h.Running, h.Customer); err != nil {
 			return err
 		}
 	}
@@ -147,11 +150,8 @@ func (t *Transaction) replace(old, h quoting.Head) error {
 	return t.index(h)
 }
 
-// putCustomer stores who a quote is for, in place of whom it was.
-func (t *Transaction) putCustomer(running int64, c quoting.Contact) error {
-	if _, err := t.exec(`DELETE FROM customers WHERE running = $1`, running); err != nil {
-		return err
-	}
+// addCustomer stores who a quote is for, where it is for anybody.
+func (t *Transaction) addCustomer(running int64, c quoting.Contact) error {
 	if sameCustomer(c, quoting.Contact{}) {
 		return nil
 	}

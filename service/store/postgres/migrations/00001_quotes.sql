@@ -71,17 +71,16 @@ CREATE TABLE personal (
 );
 
 CREATE TABLE events (
-	id       bigint GENERATED ALWAYS AS IDENTITY PRIMARY KEY,
 	number   text COLLATE "C" NOT NULL REFERENCES quotes (number) DEFERRABLE INITIALLY DEFERRED,
+	place    integer NOT NULL, -- among the events of the quote, from 1
 	revision integer NOT NULL,
 	time     timestamptz NOT NULL,
 	deed     text COLLATE "C" NOT NULL,
 	caller   text COLLATE "C" NOT NULL,
 	staff    text COLLATE "C" NOT NULL,
-	reason   text COLLATE "C" NOT NULL
+	reason   text COLLATE "C" NOT NULL,
+	PRIMARY KEY (number, place)
 );
-
-CREATE INDEX events_by_number ON events (number);
 
 CREATE TABLE documents (
 	number      text COLLATE "C" NOT NULL,

@@ -70,20 +70,19 @@ CREATE TABLE personal (
 	personal BLOB    NOT NULL,
 	PRIMARY KEY (number, revision),
 	FOREIGN KEY (number, revision) REFERENCES revisions (number, revision) DEFERRABLE INITIALLY DEFERRED
-) STRICT;
+) STRICT, WITHOUT ROWID;
 
 CREATE TABLE events (
-	id       INTEGER PRIMARY KEY,
 	number   TEXT    NOT NULL REFERENCES quotes (number) DEFERRABLE INITIALLY DEFERRED,
+	place    INTEGER NOT NULL, -- among the events of the quote, from 1
 	revision INTEGER NOT NULL,
 	time     INTEGER NOT NULL,
 	deed     TEXT    NOT NULL,
 	caller   TEXT    NOT NULL,
 	staff    TEXT    NOT NULL,
-	reason   TEXT    NOT NULL
-) STRICT;
-
-CREATE INDEX events_by_number ON events (number);
+	reason   TEXT    NOT NULL,
+	PRIMARY KEY (number, place)
+) STRICT, WITHOUT ROWID;
 
 CREATE TABLE documents (
 	number      TEXT    NOT NULL,

@@ -80,6 +80,9 @@ sleeves.csv:1: column adhesive is missing`},
 		{"sleeve that does not shrink", "sleeves.csv", "12,4,yes", "12,12,yes", "sleeves.csv:2:9: recovered_mm: the sleeve does not shrink; allowed: less than supplied_mm"},
 		{"load in two ways", "equipment.csv", "refrigerator,5,,", "refrigerator,5,60,", "equipment.csv:3:9: current_a: the load is stated in 2 ways; allowed: one of current_a, input_w, output_w, or rms_w with onboard_fuse_a"},
 		{"half a surge", "equipment.csv", "15,0.3", "15,", "equipment.csv:3:18: surge_s: only one of surge_a and surge_s is stated; allowed: both, or neither"},
+		{"converter for an odd system", "equipment.csv", "12,13.8,20,24", "36,13.8,20,24", "equipment.csv:4:27: feeds_v: a converter feeds a system of 12, 24 or 48 V; allowed: 12, 24, 48"},
+		{"converter without a rating", "equipment.csv", "12,13.8,20,24", "12,13.8,,24", "equipment.csv:4:29: feeds_a: a converter states what it feeds but not how much; allowed: its rated output in A"},
+		{"converter that limits below its rating", "equipment.csv", "12,13.8,20,24", "12,13.8,20,18", "equipment.csv:4:30: feeds_limit_a: the limit is below the rated output; allowed: at least feeds_a"},
 		{"unknown form", "tools.csv", "ring butt", "ring but", `tools.csv:2:3: forms: unknown word "but"; did you mean butt?; allowed: ring, ferrule, push_on, butt (separated by spaces)`},
 	} {
 		// A misspelt column that is needed is a missing one too.

@@ -227,7 +227,19 @@ type Equipment struct {
 	MakerFuse quantity.Amps  // 0 = not stated
 	Positive  Landing
 	Negative  Landing
+	Converter Converter // zero for what is none
 }
+
+// Converter is what a converter gives at its output; the zero Converter is none.
+type Converter struct {
+	Nominal quantity.Volts // of what it feeds: 12, 24 or 48 V
+	Output  quantity.Volts // 0 = not stated
+	Rated   quantity.Amps  // for good
+	Limit   quantity.Amps  // the most into a short, 0 = not stated
+}
+
+// Given tells that there is a converter.
+func (c Converter) Given() bool { return c != Converter{} }
 
 // Tool makes crimps on a range of conductors.
 type Tool struct {

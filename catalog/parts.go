@@ -40,7 +40,8 @@ var partFiles = []partFile{
 	{"equipment.csv", sold(must("device"), may("current_a"), may("input_w"), may("output_w"), may("rms_w"), may("channels"), may("class"),
 		may("onboard_fuse_a"), may("behaviour"), may("surge_a"), may("surge_s"), may("min_v"), may("maker_fuse_a"),
 		must("positive_landing"), may("positive_stud"), may("positive_largest"),
-		must("negative_landing"), may("negative_stud"), may("negative_largest")), (*reading).equipment},
+		must("negative_landing"), may("negative_stud"), may("negative_largest"),
+		may("feeds_v"), may("feeds_at_v"), may("feeds_a"), may("feeds_limit_a")), (*reading).equipment},
 	{"tools.csv", []column{must("sku"), must("description"), must("forms"), must("smallest"), must("largest"), must("sort"), may("dies"), may("repeatable")}, (*reading).tool},
 }
 

@@ -132,9 +132,31 @@ func (d *reading) equipment(r *row) {
 		MinVolts:  quantity.Volts(r.numberOr("min_v", above(0, 60, "V"), 0)),
 		MakerFuse: quantity.Amps(r.numberOr("maker_fuse_a", spanCurrent, 0)),
 		Positive:  r.landing("positive_", equipmentLandings), Negative: r.landing("negative_", equipmentLandings),
+		Converter: r.converter(),
 	}
 	r.byPiece(e.Part)
 	d.catalog.Equipment = append(d.catalog.Equipment, e)
+}
+
+// converter reads what a converter gives: all of it or nothing, but for what may be
+// left to the usual.
+func (r *row) converter() Converter {
+	c := Converter{
+		Nominal: quantity.Volts(r.numberOr("feeds_v", above(0, 60, "V"), 0)),
+		Output:  quantity.Volts(r.numberOr("feeds_at_v", above(0, 60, "V"), 0)),
+		Rated:   quantity.Amps(r.numberOr("feeds_a", spanCurrent, 0)),
+		Limit:   quantity.Amps(r.numberOr("feeds_limit_a", spanCurrent, 0)),
+	}
+	switch {
+	case !c.Given():
+	case c.Nominal != 12 && c.Nominal != 24 && c.Nominal != 48:
+		r.wrong("feeds_v", "a converter feeds a system of 12, 24 or 48 V", "12, 24, 48")
+	case c.Rated == 0:
+		r.wrong("feeds_a", "a converter states what it feeds but not how much", "its rated output in A")
+	case c.Limit != 0 && c.Limit < c.Rated:
+		r.wrong("feeds_limit_a", "the limit is below the rated output", "at least feeds_a")
+	}
+	return c
 }
 
 // load reads what a device draws: exactly one of the four ways to say it.

@@ -2,6 +2,7 @@ package cli
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	lugbookv1 "example.com/lugbook/api/lugbook/v1"
@@ -63,13 +64,19 @@ func circuit(p *page.Page, o *outline, e entry) {
 	row("selective", c.GetSelectivity().GetText())
 }
 
-// source says what feeds a circuit: its trunk, or its battery where there are
-// several to choose from.
+// source says what feeds a circuit: its trunk, its converter, or its battery where
+// there are several to choose from.
 func (o *outline) source(e entry) string {
-	if e.feeder != "" || len(o.quote.GetVehicle().GetBatteries()) < 2 {
+	id, batteries := e.circuit.GetFedFrom(), o.quote.GetVehicle().GetBatteries()
+	switch {
+	case e.feeder != "":
 		return e.feeder
+	case !slices.ContainsFunc(batteries, func(b *lugbookv1.Battery) bool { return b.GetId() == id }):
+		return o.names[id]
+	case len(batteries) < 2:
+		return ""
 	}
-	return labelled("battery %", e.circuit.GetFedFrom())
+	return labelled("battery %", id)
 }
 
 // withoutBlock gives the fuse of a circuit, without its holder where that is a

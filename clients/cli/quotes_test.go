@@ -203,6 +203,8 @@ func TestQuotesRefusals(t *testing.T) {
 			cli.Failed, "lugbook: it may only be read\nhint: ask whoever looks after the server, or the file, for leave to write\n"},
 		{"store of a later version", "quotes list", refusal(t, codes.FailedPrecondition, "it is newer", because(lugbookv1.ErrorReason_ERROR_REASON_STORE_NEWER, nil)),
 			cli.Failed, "lugbook: it is newer\nhint: use a Lugbook of the version that wrote the quotes, or a later one\n"},
+		{"store that is none", "quotes create -", refusal(t, codes.FailedPrecondition, "it cannot be opened", because(lugbookv1.ErrorReason_ERROR_REASON_STORE_UNUSABLE, nil)),
+			cli.Failed, "lugbook: it cannot be opened\nhint: nothing was stored; mend the place where the quotes are kept, or name another\n"},
 		{"no store", "quotes list", refusal(t, codes.FailedPrecondition, "no quotes are kept here", because(lugbookv1.ErrorReason_ERROR_REASON_NO_STORE, nil)),
 			cli.Failed, "lugbook: no quotes are kept here\nhint: --address or LUGBOOK_ADDRESS names a server that keeps quotes\n"},
 		{"nobody in time", "quotes accept 17 --request-id r1", refusal(t, codes.DeadlineExceeded, "late"),

@@ -16,7 +16,7 @@ func TestExamples(t *testing.T) {
 	t.Parallel()
 	devices := map[string]int{
 		"camper-van.yaml": 6, "touring-motorcycle.yaml": 2, "open-boat.yaml": 5,
-		"side-by-side.yaml": 4, "service-truck-24v.yaml": 3, "sedan-audio.yaml": 3,
+		"side-by-side.yaml": 4, "service-truck-24v.yaml": 5, "sedan-audio.yaml": 3,
 	}
 	names, err := filepath.Glob("../../docs/examples/*.yaml")
 	require.NoError(t, err)
@@ -31,7 +31,7 @@ func TestExamples(t *testing.T) {
 		assert.NotEmpty(t, job.GetVehicleId(), name)
 		assert.Len(t, job.GetSystem().GetDevices(), devices[filepath.Base(name)], name)
 		for _, d := range job.GetSystem().GetDevices() {
-			assert.NotNil(t, d.GetRating(), "%s: %s has no rating", name, d.GetId())
+			assert.True(t, d.GetRating() != nil || d.GetEquipmentSku() != "", "%s: %s has no rating", name, d.GetId())
 		}
 	}
 }

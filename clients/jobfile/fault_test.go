@@ -84,7 +84,7 @@ func TestReadFaults(t *testing.T) {
 			[]string{`f:1:7: unknown kind "lamp"; allowed: ` + kinds,
 				`f:2:1: unknown key "zoen" (did you mean "zone"?); allowed: id, label, kind, equipment_sku, zone, quantity, fed_from, ` +
 					"current_a, input_power_w, audio, output_power_w, behaviour, duty, surge, min_v, max_drop_percent, drop_class, maker, customer_supplied, " +
-					"measured_length_m, switched, used_engine_off, efficiency, no_default_leads, nominal_v",
+					"measured_length_m, switched, used_engine_off, efficiency, no_default_leads, nominal_v, converter",
 				`f:3:8: min_v: "high" is not a voltage: it does not begin with a number; write V or mV`}},
 		{"control characters are not repeated", "kind: \"a\\e[31mb\\n\"\n", []string{`f:1:7: unknown kind "a\x1b[31mb\n"; allowed: ` + kinds}},
 		{"long text is cut", "kind: " + strings.Repeat("é", 60) + "\n",

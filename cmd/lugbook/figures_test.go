@@ -31,7 +31,7 @@ const figuresFile = "testdata/figures.txt"
 func TestFiguresChangeOnlyWithTheRules(t *testing.T) {
 	raw, err := os.ReadFile(figuresFile)
 	require.NoError(t, err)
-	known := map[string]string{} // rules, catalog and example → what it came to
+	known := map[string]string{} // rules, catalog, example and job → what it came to
 	for line := range strings.Lines(string(raw)) {
 		if key, figures, ok := strings.Cut(strings.TrimSpace(line), ": "); ok {
 			known[key] = figures
@@ -78,9 +78,12 @@ func reckon(t *testing.T, example string) (key, figures string) {
 	for _, l := range q.GetLines() {
 		write(hash, "line", l.ProtoReflect())
 	}
+	job := sha256.New() // an example that asks for something else is another one
+	write(job, "system", q.GetSystem().ProtoReflect())
+	write(job, "vehicle", q.GetVehicle().ProtoReflect())
 	total := q.GetTotals().GetTotal()
 	const short = 12
-	return fmt.Sprintf("%s %s %s", q.GetRulesVersion(), q.GetCatalogRevision()[:short], filepath.Base(example)),
+	return fmt.Sprintf("%s %s %s %s", q.GetRulesVersion(), q.GetCatalogRevision()[:short], filepath.Base(example), hex.EncodeToString(job.Sum(nil))[:short]),
 		fmt.Sprintf("%s %s %s", total.GetAmount(), total.GetCurrencyCode(), hex.EncodeToString(hash.Sum(nil))[:short])
 }
 

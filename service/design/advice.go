@@ -26,27 +26,26 @@ func (s *solver) advise(plans []circuitPlan, out *Design) {
 	s.adviseBundles(out)
 }
 
-// adviseStuds says where more terminals would land on a battery post than a stud
-// should bear.
+// adviseStuds says where more terminals would land on a battery's post, or on a
+// converter's terminal, than it should bear.
 func (s *solver) adviseStuds(out *Design) {
-	limit := termination.StudLimit(s.vehicle.Category)
-	for i := range s.vehicle.Batteries {
-		b := &s.vehicle.Batteries[i]
-		for _, kind := range []PointKind{AtBatteryPositive, AtBatteryNegative} {
+	for _, o := range s.origins {
+		limit := o.terminals(termination.StudLimit(s.vehicle.Category))
+		for _, point := range []Point{o.plus(), o.minus()} {
 			count := 0
 			for _, c := range out.Circuits {
-				if h := c.Protection.Holder; kind == AtBatteryPositive && h != nil && h.OnPost() && c.FedFrom == b.ID {
+				if h := c.Protection.Holder; point == o.plus() && h != nil && h.OnPost() && c.FedFrom == o.ID {
 					count++ // the holder itself sits on the post
 				}
 				for _, r := range c.Runs {
-					if r.From == (Point{kind, b.ID}) || r.To == (Point{kind, b.ID}) {
+					if r.From == point || r.To == point {
 						count++
 					}
 				}
 			}
 			if count > limit {
-				out.Advice = append(out.Advice, Advice{Code: "stud_crowded", At: b.ID, Figures: []electrical.Figure{
-					electrical.Word("point", kind), electrical.Num("terminals", count, electrical.UnitCount), electrical.Num("limit", limit, electrical.UnitCount)}})
+				out.Advice = append(out.Advice, Advice{Code: "stud_crowded", At: o.ID, Figures: []electrical.Figure{
+					electrical.Word("point", point.Kind), electrical.Num("terminals", count, electrical.UnitCount), electrical.Num("limit", limit, electrical.UnitCount)}})
 			}
 		}
 	}
@@ -124,7 +123,7 @@ func (s *solver) unstatedStuds() []string {
 // assumptions says what was taken for granted, so that the counter can correct it.
 func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	a := s.allowances
-	var unmeasured, landings, groups, bodies, leads, relays, links []string
+	var unmeasured, landings, groups, bodies, leads, relays, links, converters []string
 	for i := range plans {
 		d := &plans[i].device
 		if !d.HasMeasured {
@@ -138,6 +137,9 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 		}
 		if d.Maker.Positive.Kind == "" || d.Maker.Negative.Kind == "" {
 			landings = append(landings, labelOf(d))
+		}
+		if c := d.Converter; c.Given() && (c.Output == 0 || c.Limit == 0) {
+			converters = append(converters, labelOf(d))
 		}
 		if d.Quantity > 1 {
 			groups = append(groups, labelOf(d))
@@ -165,8 +167,9 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	add("leads", leads)
 	add("switch", relays)
 	add("links", links)
+	add("converters", converters, electrical.Num("factor", float64(limitOverRated), electrical.UnitFactor))
 	add("battery_stud", s.unstatedStuds(), electrical.Name("stud", string(usualBatteryStud)))
-	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", plans[0].need.source.Running, electrical.UnitV)))
+	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", s.origins[0].source.Running, electrical.UnitV)))
 	r = append(r, electrical.Because("assumed.bundles", "common practice, no source"), electrical.Because("assumed.sound_vehicle", "common practice, no source"))
 	return r
 }

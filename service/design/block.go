@@ -208,7 +208,7 @@ type trunkDrop struct {
 	feedR, backR                 quantity.Ohms // whole resistance of each side
 	feedWire, backWire           quantity.Ohms // of that, the conductors
 	// faultPath is the least resistance that a fault behind the block goes through
-	// before the branch's own fuse: bank, cold trunk, main and holder.
+	// between the bank and the branch's own fuse: cold trunk, main and holder.
 	faultPath quantity.Ohms
 	roadFuses bool // the bank accepts the block's family as road vehicles do
 }
@@ -228,7 +228,7 @@ func (t *trunkDrop) interrupted(n *need, o *branchOption) bool {
 	}
 	figures, _ := electrical.FamilyOf(o.fuse.Family)
 	r := t.faultPath + figures.Contacts + electrical.ColdFuseResistance(figures, o.fuse.Rating)
-	return o.fuse.InterruptingAt(n.source.Highest) >= quantity.Amps(float64(n.restVolts)/float64(r))
+	return o.fuse.InterruptingAt(n.source.Highest) >= n.bank.Prospective(n.restVolts, r)
 }
 
 // of gives what of the trunk's drop a circuit shares.

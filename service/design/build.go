@@ -12,7 +12,7 @@ import (
 type circuitPlan struct {
 	device    Device
 	equipment *catalog.Equipment
-	battery   *catalog.Battery
+	origin    *origin
 	far       *catalog.Battery // the battery at the far end of a link, else nil
 	zone      *catalog.Zone
 	need      need // in force for a feed of its own
@@ -29,20 +29,16 @@ func makerLargest(d *Device) quantity.Size { return d.Maker.TerminalMax }
 
 // plan works out what a device's circuit must hold to. The input is valid.
 func (s *solver) plan(d Device, equipment *catalog.Equipment) (circuitPlan, *Unmet) {
-	v := s.vehicle
-	if d.Nominal != 0 && d.Nominal != v.Nominal {
-		return circuitPlan{}, otherVoltage(&d, v)
+	v, from := s.vehicle, s.originOf(d.FedFrom)
+	if d.Nominal != 0 && d.Nominal != from.nominal {
+		return circuitPlan{}, otherVoltage(&d, from)
 	}
-	c := circuitPlan{device: d, equipment: equipment, battery: batteryOf(v, d.FedFrom), zone: s.routes.zone(d.Zone)}
+	c := circuitPlan{device: d, equipment: equipment, origin: from, zone: s.routes.zone(d.Zone)}
 	if d.farBattery != "" {
 		c.far = batteryOf(v, d.farBattery)
 	}
 	n := &c.need
-	*n = need{defaults: &s.cat.Shop.Defaults, category: v.Category, nominal: v.Nominal, bank: bankOf(v, c.battery), surge: d.Surge, makerFuse: d.Maker.Fuse}
-	n.source, _ = n.defaults.SourceAt(v.Nominal) // validated
-	if v.Charging.RunningV > 0 {
-		n.source.Running = v.Charging.RunningV
-	}
+	*n = need{defaults: &s.cat.Shop.Defaults, category: v.Category, nominal: from.nominal, bank: from.bank, source: from.source, restVolts: from.resting, surge: d.Surge, makerFuse: d.Maker.Fuse}
 	n.limits(&d)
 	if unmet := n.draw(&d); unmet != nil {
 		return circuitPlan{}, unmet
@@ -53,10 +49,10 @@ func (s *solver) plan(d Device, equipment *catalog.Equipment) (circuitPlan, *Unm
 	return c, nil
 }
 
-// otherVoltage refuses a device for another voltage than the vehicle's: a 12 V load
-// on one battery of a 24 V pair leaves the two unequally charged.
-func otherVoltage(d *Device, v *catalog.Vehicle) *Unmet {
-	own, system := electrical.Num("nominal_v", d.Nominal, electrical.UnitV), electrical.Num("system_v", v.Nominal, electrical.UnitV)
+// otherVoltage refuses a device for another voltage than what would feed it gives: a
+// 12 V load on one battery of a 24 V pair leaves the two unequally charged.
+func otherVoltage(d *Device, from *origin) *Unmet {
+	own, system := electrical.Num("nominal_v", d.Nominal, electrical.UnitV), electrical.Num("system_v", from.nominal, electrical.UnitV)
 	return &Unmet{Constraint: "other_voltage", At: d.ID, Figures: []electrical.Figure{own, system},
 		Nearest: []electrical.Reason{electrical.Because("nearest.converter", "common practice, no source", own, system)}}
 }
@@ -82,7 +78,6 @@ func (n *need) limits(d *Device) {
 		n.conductorLimit = d.MaxDrop
 	}
 	n.totalLimit = n.conductorLimit + n.defaults.DropTotalExtra
-	n.restVolts = n.source.RestVolts(n.bank.Chemistry)
 	n.minVolts = d.MinVolts
 	n.restLimit = n.restLimitOf(d, habits)
 }
@@ -167,9 +162,9 @@ func (n *need) drawn(d *Device, design quantity.Amps) (running, rest quantity.Am
 func (s *solver) place(c *circuitPlan) {
 	n, v, a := &c.need, s.vehicle, s.allowances
 	n.relay = c.device.Switched && n.demand.Design > electrical.RelayAbove || c.device.link == catalog.SplitRelay
-	n.feed, _ = s.routes.feedPath(a, c.battery, &c.device) // validated
+	n.feed, _ = s.routes.feedPath(a, c.origin.Zone, &c.device) // validated
 	if n.relay {
-		n.feed.add(sectionIn(s.routes.zone(c.battery.Zone)), s.relayLoops())
+		n.feed.add(sectionIn(s.routes.zone(c.origin.Zone)), s.relayLoops())
 	}
 	n.chassis = s.chassis[c.device.ID]
 	if n.chassis {
@@ -178,9 +173,9 @@ func (s *solver) place(c *circuitPlan) {
 	} else {
 		n.back = n.feed
 	}
-	at := s.routes.zone(c.battery.Zone)
+	at := s.routes.zone(c.origin.Zone)
 	n.holderAt = sectionIn(at)
-	n.placement = n.defaults.PlacementOf(v.Category, c.battery.Chemistry, at.Environment, v.OutboardOnly)
+	n.placement = c.origin.placement(n.defaults, v, at.Environment)
 	n.tail = min(n.placement.Limit, n.feed.length/2)
 	n.sealed = electrical.NeedsSealing(at.Environment)
 	n.ignition = at.Vapour

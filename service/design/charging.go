@@ -21,22 +21,28 @@ type AverageLoad struct {
 }
 
 // charging sets what the vehicle charges against the job's equipment. Links carry
-// what they charge on to a battery and so take no part. With the engine off the
+// what they charge on to a battery and so take no part; a converter counts as what it
+// takes in for the devices behind it. With the engine off the
 // battery counts that lasts the shortest.
 func (s *solver) charging(plans []circuitPlan) Charging {
 	var out Charging
 	resting := map[*catalog.Battery]quantity.Amps{}
 	for i := range plans {
 		c := &plans[i]
-		if c.device.link != "" {
+		if c.device.link != "" || feeds(plans, &c.device) {
 			continue
 		}
 		l := AverageLoad{DeviceID: c.device.ID, Label: labelOf(&c.device), Full: c.need.demand.Design, Resting: usedResting(c)}
+		from := c
+		if c.origin.isConverter() {
+			from = planOf(plans, c.origin.ID)
+			l.Full = throughConverter(from, l.Full)
+		}
 		l.Average = energyDuty(&c.device).Average(l.Full)
 		out.Loads = append(out.Loads, l)
 		out.Average += l.Average
 		if l.Resting {
-			resting[c.battery] += l.Average
+			resting[from.origin.battery] += l.Average
 		}
 	}
 	source := s.chargingSource(out.Average)

@@ -9,7 +9,7 @@ import (
 
 // RulesVersion names the rules that made a design. It changes whenever a figure
 // of any design could.
-const RulesVersion = "2026.1"
+const RulesVersion = "2026.2"
 
 // Design is the sized answer.
 type Design struct {
@@ -73,7 +73,7 @@ type Circuit struct {
 	ID, Label string
 	Kind      CircuitKind
 	DeviceIDs []string // a trunk: all that it feeds
-	FedFrom   string   // battery id; a branch: the trunk's id
+	FedFrom   string   // id of the battery or converter; a branch: the trunk's id
 	Zone      string   // a trunk: the zone of its block
 	Part      int      // a trunk: which of the zone's, from 1
 	Side      Side     // a DC-DC charger's
@@ -165,24 +165,26 @@ type PointKind string
 
 // The points.
 const (
-	AtBatteryPositive PointKind = "battery_positive"
-	AtBatteryNegative PointKind = "battery_negative"
-	AtFuseHolder      PointKind = "fuse_holder"
-	AtDevicePositive  PointKind = "device_positive"
-	AtDeviceNegative  PointKind = "device_negative"
-	AtChassis         PointKind = "chassis"
-	AtSensor          PointKind = "sensor_chassis_side"
-	AtEngine          PointKind = "engine_block" // ID is the zone's
-	AtRelay           PointKind = "relay"
-	AtFarFuse         PointKind = "far_fuse"
-	AtRelayCoil       PointKind = "relay_coil"
-	AtDeviceTrigger   PointKind = "device_trigger"
-	AtDeviceSpeaker   PointKind = "device_speaker"
-	AtSpeaker         PointKind = "speaker"  // ID is the zone's
-	AtControls        PointKind = "controls" // ID is the zone's
-	AtSwitch          PointKind = "switch"   // ID is the zone's
-	AtBlock           PointKind = "block"    // ID is the zone's
-	AtBus             PointKind = "bus"      // ID is the zone's
+	AtBatteryPositive   PointKind = "battery_positive"
+	AtBatteryNegative   PointKind = "battery_negative"
+	AtConverterPositive PointKind = "converter_positive"
+	AtConverterNegative PointKind = "converter_negative"
+	AtFuseHolder        PointKind = "fuse_holder"
+	AtDevicePositive    PointKind = "device_positive"
+	AtDeviceNegative    PointKind = "device_negative"
+	AtChassis           PointKind = "chassis"
+	AtSensor            PointKind = "sensor_chassis_side"
+	AtEngine            PointKind = "engine_block" // ID is the zone's
+	AtRelay             PointKind = "relay"
+	AtFarFuse           PointKind = "far_fuse"
+	AtRelayCoil         PointKind = "relay_coil"
+	AtDeviceTrigger     PointKind = "device_trigger"
+	AtDeviceSpeaker     PointKind = "device_speaker"
+	AtSpeaker           PointKind = "speaker"  // ID is the zone's
+	AtControls          PointKind = "controls" // ID is the zone's
+	AtSwitch            PointKind = "switch"   // ID is the zone's
+	AtBlock             PointKind = "block"    // ID is the zone's
+	AtBus               PointKind = "bus"      // ID is the zone's
 )
 
 // End is one end of a run.
@@ -196,7 +198,8 @@ type Overcurrent struct {
 	Fuse         *catalog.Fuse
 	Holder       *catalog.Holder // nil for a fuse in a block
 	Block        *catalog.Block  // nil for a fuse in a holder of its own
-	Distance     quantity.Metres // from the battery, along the cable, at most
+	Distance     quantity.Metres // from the battery or converter, along the cable, at most
+	ByConverter  bool            // that is a converter
 	Interrupting quantity.Amps
 	Prospective  quantity.Amps
 	Zone         string

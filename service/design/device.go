@@ -12,6 +12,9 @@ func withEquipment(d Device, cat *catalog.Catalog) (Device, *catalog.Equipment, 
 		if d.Kind == "" {
 			d.Kind = electrical.OtherDevice
 		}
+		if d.Converter.Given() && ratings(d.Load) == 0 {
+			d.Load = converterLoad(&d)
+		}
 		return d, nil, true
 	}
 	sold, ok := cat.Device(d.EquipmentSKU)
@@ -27,6 +30,9 @@ func withEquipment(d Device, cat *catalog.Catalog) (Device, *catalog.Equipment, 
 	}
 	if d.Surge.Current == 0 {
 		d.Surge = e.Surge
+	}
+	if !d.Converter.Given() {
+		d.Converter = e.Converter
 	}
 	if d.MinVolts == 0 {
 		d.MinVolts = e.MinVolts

@@ -75,7 +75,7 @@ func (d *Designer) cable(q *EndQuestion) (*catalog.Conductor, bool) {
 func EndNotes(plan *termination.Plan) []Note {
 	reason, _ := because("every_job")
 	wanted := map[string]bool{"battery_ground_first": true, "shrink_heat": plan.Sleeve != nil, "defer": true}
-	if plan.Method == termination.CrimpAndSolder || plan.Method == termination.SolderedSplice {
+	if plan.Soldered() {
 		wanted["fumes"], wanted["hot_work"] = true, true
 	}
 	var notes []Note

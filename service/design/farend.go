@@ -64,5 +64,5 @@ func (t *trunkChoice) selectivity(n *need, o *branchOption, least quantity.Amps)
 	figures, _ := electrical.FamilyOf(o.fuse.Family)
 	behind := t.drop.faultPath + figures.Contacts + electrical.ColdFuseResistance(figures, o.fuse.Rating)
 	return electrical.InLine{Downstream: o.fuse.Rated(), Upstream: t.main.fuse.Rated(), Besides: max(0, t.need.load-n.load),
-		Lowest: least, Highest: quantity.Amps(float64(n.restVolts) / float64(behind))}.Selectivity()
+		Lowest: least, Highest: n.bank.Prospective(n.restVolts, behind)}.Selectivity()
 }

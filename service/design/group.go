@@ -9,11 +9,11 @@ import (
 	"example.com/lugbook/service/electrical"
 )
 
-// group is circuits of one battery that a trunk to a fused block in a zone could
-// feed together: those of one zone, with the block there, or all of the battery,
-// with the block at a hub.
+// group is circuits of one battery or converter that a trunk to a fused block in a zone
+// could feed together: those of one zone, with the block there, or all of them, with
+// the block at a hub.
 type group struct {
-	battery *catalog.Battery
+	origin  *origin
 	zone    *catalog.Zone // where the block would sit
 	members []int         // indexes into the plans, in their order
 	hub     bool
@@ -36,7 +36,7 @@ func zoneGroups(plans []circuitPlan, members []int) []group {
 		if !ok {
 			g = len(all)
 			at[p.zone.ID] = g
-			all = append(all, group{battery: p.battery, zone: p.zone})
+			all = append(all, group{origin: p.origin, zone: p.zone})
 		}
 		all[g].members = append(all[g].members, i)
 	}
@@ -49,7 +49,7 @@ func zoneGroups(plans []circuitPlan, members []int) []group {
 	return out
 }
 
-// hubGroups gives a group of all circuits of a battery for every zone in which a
+// hubGroups gives a group of all circuits of a battery or converter for every zone in which a
 // hub could sit. Where all the circuits are in that zone the zone's own group is
 // the same.
 func (s *solver) hubGroups(plans []circuitPlan, members []int) []group {
@@ -57,12 +57,12 @@ func (s *solver) hubGroups(plans []circuitPlan, members []int) []group {
 	if len(members) < fewest {
 		return nil
 	}
-	battery := plans[members[0]].battery
+	from := plans[members[0]].origin
 	var out []group
 	for i := range s.vehicle.Zones {
 		z := &s.vehicle.Zones[i]
-		if _, ok := s.routes.shortest(battery.Zone, z.ID); ok && !allIn(plans, members, z.ID) {
-			out = append(out, group{battery: battery, zone: z, members: members, hub: true})
+		if _, ok := s.routes.shortest(from.Zone, z.ID); ok && !allIn(plans, members, z.ID) {
+			out = append(out, group{origin: from, zone: z, members: members, hub: true})
 		}
 	}
 	return out
@@ -102,15 +102,16 @@ func (s *solver) parts(g group, plans []circuitPlan) []group {
 	return out
 }
 
-// byBattery gives the plans of each battery, in the order of their first circuit.
-func byBattery(plans []circuitPlan) [][]int {
+// byOrigin gives the plans of each battery and converter, in the order of their first
+// circuit.
+func byOrigin(plans []circuitPlan) [][]int {
 	at := map[string]int{}
 	var out [][]int
 	for i := range plans {
-		k, ok := at[plans[i].battery.ID]
+		k, ok := at[plans[i].origin.ID]
 		if !ok {
 			k = len(out)
-			at[plans[i].battery.ID] = k
+			at[plans[i].origin.ID] = k
 			out = append(out, nil)
 		}
 		out[k] = append(out[k], i)
@@ -173,10 +174,10 @@ func (s *solver) trunkNeedOf(g *group, members []int, plans []circuitPlan) trunk
 // end. The reach inside the zone belongs to the branches.
 func (s *solver) trunkWay(t *trunkNeed, g *group) {
 	a := s.allowances
-	legs, _ := s.routes.shortest(g.battery.Zone, g.zone.ID) // validated
+	legs, _ := s.routes.shortest(g.origin.Zone, g.zone.ID) // validated
 	allowance := 1 + quantity.Metres(a.Route)/100
 	t.feed.routes = legs
-	t.feed.add(sectionIn(s.routes.zone(g.battery.Zone)), a.LoopBattery)
+	t.feed.add(sectionIn(s.routes.zone(g.origin.Zone)), a.LoopBattery)
 	for _, i := range legs {
 		route := &s.vehicle.Routes[i]
 		t.feed.add(section{environment: route.Environment}, route.Length*allowance)

@@ -21,14 +21,14 @@ func (s *solver) operation(task catalog.Task, size quantity.Size) (*catalog.Oper
 // circuitWork is the labour of a single feed besides its ends.
 func (s *solver) circuitWork(c *circuitPlan, b *choice) []catalog.Work {
 	var work []catalog.Work
-	if w, ok := s.mountWork(c, b.with.fuse.Family); ok {
+	if w, ok := s.mountWork(c.origin.Zone, b.with.fuse.Family); ok {
 		work = append(work, w)
 	}
 	if c.joinsBatteries() {
 		work = append(work, s.farMount(c, b.with.fuse.Family)...)
 	}
 	if b.relay.relay != nil {
-		work = s.addWork(work, catalog.TaskRelay, 1, s.routes.zone(c.battery.Zone).Environment)
+		work = s.addWork(work, catalog.TaskRelay, 1, s.routes.zone(c.origin.Zone).Environment)
 	}
 	work = append(work, s.layWork(&c.need.feed, b.pair.feed.Size)...)
 	return s.fitWork(work, c)

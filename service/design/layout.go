@@ -40,7 +40,7 @@ func (s *solver) draft(plans []circuitPlan, layout Layout) *drafts {
 			d.singles[i] = s.chooseBelowMaker(c, d.tallies[i])
 		}
 	}
-	for _, members := range byBattery(plans) {
+	for _, members := range byOrigin(plans) {
 		d.batteries = append(d.batteries, s.arrange(d, members, layout))
 	}
 	return d
@@ -160,20 +160,20 @@ func (s *solver) crowded(d *drafts, members []int, trunks []*trunkChoice) bool {
 			minus++
 		}
 	}
-	battery := d.plans[members[0]].battery
-	if s.strapped && overBody(fedFrom(d.plans, battery)) > 0 {
+	from := d.plans[members[0]].origin
+	if s.strapped && overBody(fedFrom(d.plans, from)) > 0 {
 		minus++
 	}
-	if s.vehicle.SensorAt(battery) {
+	if s.sensorAt(from) {
 		minus = 0 // the returns land on the body side of the sensor, not on the post
 	}
-	return max(plus, minus) > termination.StudLimit(s.vehicle.Category)
+	return max(plus, minus) > from.terminals(termination.StudLimit(s.vehicle.Category))
 }
 
 // same tells that two trunks feed the same circuits from a block in the same zone,
 // as a hub does that can feed only the circuits of its own zone.
 func (t *trunkChoice) same(o *trunkChoice) bool {
-	return t.group.battery == o.group.battery && t.group.zone == o.group.zone &&
+	return t.group.origin == o.group.origin && t.group.zone == o.group.zone &&
 		slices.EqualFunc(t.branches, o.branches, func(a, b branch) bool { return a.index == b.index })
 }
 
@@ -181,7 +181,7 @@ func (t *trunkChoice) same(o *trunkChoice) bool {
 func (a *arrangement) key() string {
 	var text []byte
 	for _, t := range a.trunks {
-		text = append(append(text, t.group.battery.ID...), '/')
+		text = append(append(text, t.group.origin.ID...), '/')
 		text = append(append(text, t.group.zone.ID...), ':')
 		for i := range t.branches {
 			text = append(strconv.AppendInt(text, int64(t.branches[i].index), 10), ' ')

@@ -314,7 +314,7 @@ func (s *solver) trigger(c *circuitPlan, way path, from, to *catalog.Zone, out L
 		}
 		out.Runs = append(out.Runs, run(out.ID+"/source", fuse, end, tail, [2]End{holder, {landing, far}}))
 		out.Work = s.layLead(&way, cable.Size, out.Count)
-		if w, ok := s.mountWork(&circuitPlan{battery: &catalog.Battery{Zone: to.ID}}, with.fuse.Family); ok {
+		if w, ok := s.mountWork(to.ID, with.fuse.Family); ok {
 			out.Work = append(out.Work, w)
 		}
 		return out, nil

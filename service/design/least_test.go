@@ -77,7 +77,7 @@ func (f *feeding) cheapestFuse(w *cabled, feed, back *catalog.Conductor) (int64,
 		}
 		for k := range f.cat.Holders {
 			h := &f.cat.Holders[k]
-			if h.Family != fuse.Family || !goesOver(h, f.battery.Stud) || fuse.Rating < h.MinRating || fuse.Rating > h.MaxRating ||
+			if h.Family != fuse.Family || f.from != nil && h.OnPost() || !goesOver(h, f.battery.Stud) || fuse.Rating < h.MinRating || fuse.Rating > h.MaxRating ||
 				f.at.Environment != electrical.Cabin && !h.Sealed || f.at.Vapour && !h.IgnitionProtected && !fuse.IgnitionProtected || !f.interrupts(w, fuse, h) {
 				continue
 			}

@@ -68,19 +68,46 @@ func linkDevices(v *catalog.Vehicle, links []catalog.Link, cat *catalog.Catalog)
 // fused too.
 func (c *circuitPlan) joinsBatteries() bool { return c.far != nil }
 
-// farEnds is what the second fuse of a link adds.
+// farEnds is what the second fuse of a link adds; the zero farEnds for no link.
 type farEnds struct {
-	end  termination.Plan // each side of the holder; where it sits on the post, the link's own end
-	r    quantity.Ohms
-	nano int64
+	holder *catalog.Holder
+	end    termination.Plan // each side of the holder; where it sits on the post, the link's own end
+	r      quantity.Ohms
+	nano   int64
 }
 
-// farFuse plans the second fuse of a link, equal to the first, beside the battery
-// at the far end; false where it cannot sit there.
-func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *tally) (farEnds, bool) {
-	if !c.joinsBatteries() {
-		return farEnds{}, true
+// onPost tells that the link ends on a fuse that sits on the far battery's post.
+func (f *farEnds) onPost() bool { return f.holder != nil && f.holder.OnPost() }
+
+// sku is the far holder's, empty for no link.
+func (f *farEnds) sku() string {
+	if f.holder == nil {
+		return ""
 	}
+	return f.holder.SKU
+}
+
+// farFuses gives the holders in which the second fuse of a link, equal to the first,
+// can sit beside the battery at the far end; of a circuit that is no link the one zero
+// farEnds.
+func (s *solver) farFuses(c *circuitPlan, p pair, w *wires, fuse *catalog.Fuse, t *tally) []farEnds {
+	if !c.joinsBatteries() {
+		return []farEnds{{}}
+	}
+	var out []farEnds
+	for _, with := range s.protections {
+		if with.fuse != fuse {
+			continue
+		}
+		if found, ok := s.farFuse(c, p, w, with, t); ok {
+			out = append(out, found)
+		}
+	}
+	return out
+}
+
+// farFuse plans the second fuse in one holder; false where it cannot sit there.
+func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *tally) (farEnds, bool) {
 	n := &c.need
 	zone := s.routes.zone(c.far.Zone)
 	switch {
@@ -104,7 +131,7 @@ func (s *solver) farFuse(c *circuitPlan, p pair, w *wires, with protection, t *t
 	if !ok {
 		return farEnds{}, false
 	}
-	out := farEnds{end: end}
+	out := farEnds{holder: with.holder, end: end}
 	out.r = electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
 	out.nano = with.fuse.UnitNano + with.holder.UnitNano + s.workNano(s.farMount(c, with.fuse.Family))
 	if with.holder.OnPost() {
@@ -134,7 +161,7 @@ func (s *solver) farNeed(c *circuitPlan) need {
 
 // farMount is the labour of mounting the second holder.
 func (s *solver) farMount(c *circuitPlan, f electrical.Family) []catalog.Work {
-	w, ok := s.mountWork(&circuitPlan{battery: c.far}, f)
+	w, ok := s.mountWork(c.far.Zone, f)
 	if !ok {
 		return nil
 	}
@@ -148,8 +175,8 @@ func (s *solver) throughFarFuse(c *circuitPlan, b *choice, runs []Run) []Run {
 		return runs
 	}
 	last := runs[len(runs)-1]
-	holder := End{b.with.holder.Landing, b.far.end}
-	if b.with.holder.OnPost() {
+	holder := End{b.far.holder.Landing, b.far.end}
+	if b.far.onPost() {
 		end := &runs[len(runs)-1]
 		end.To, end.Ends[1] = Point{AtFarFuse, c.device.ID}, holder
 		return runs
@@ -172,9 +199,9 @@ func (s *solver) farProtection(c *circuitPlan, b *choice) *Overcurrent {
 		return nil
 	}
 	n := s.farNeed(c)
-	tail := n.tailTo(b.with.holder)
+	tail := n.tailTo(b.far.holder)
 	r := b.wires.conductor.Resistance(tail, coldCable) + b.with.figures.Contacts + electrical.ColdFuseResistance(b.with.figures, b.with.fuse.Rating)
-	out := &Overcurrent{Fuse: b.with.fuse, Holder: b.with.holder, Distance: tail, Zone: c.far.Zone, Interrupting: b.with.fuse.InterruptingAt(n.source.Highest),
+	out := &Overcurrent{Fuse: b.with.fuse, Holder: b.far.holder, Distance: tail, Zone: c.far.Zone, Interrupting: b.with.fuse.InterruptingAt(n.source.Highest),
 		Prospective: n.bank.Prospective(n.restVolts, r)}
 	out.Reasons = []electrical.Reason{electrical.Because("link.both_ends", "33 CFR 183.455"), n.placementReason(out)}
 	return out
@@ -185,7 +212,7 @@ func (s *solver) farProtection(c *circuitPlan, b *choice) *Overcurrent {
 func (s *solver) adviseLinks(plans []circuitPlan, out *Design) {
 	for i := range plans {
 		c := &plans[i]
-		if c.joinsBatteries() && (c.far.Chemistry == electrical.Lithium) != (c.battery.Chemistry == electrical.Lithium) {
+		if c.joinsBatteries() && (c.far.Chemistry == electrical.Lithium) != (c.origin.battery.Chemistry == electrical.Lithium) {
 			out.Advice = append(out.Advice, Advice{Code: "lithium_bare_link", At: c.device.ID})
 		}
 	}

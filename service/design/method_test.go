@@ -138,12 +138,13 @@ var methodRules = map[string]func(*testing.T, *methodExample) map[string]string{
 	"joint/stud": func(_ *testing.T, e *methodExample) map[string]string {
 		return map[string]string{"terminals": strconv.Itoa(termination.StudLimit(electrical.Category(e.word("category")))) + " terminals"}
 	},
-	"circuit/length": methodLength,
-	"circuit/run":    methodRun,
-	"circuit/relay":  methodRelay,
-	"circuit/lead":   methodLead,
-	"circuit/link":   methodLink,
-	"circuit/trunk":  methodTrunk,
+	"circuit/length":    methodLength,
+	"circuit/run":       methodRun,
+	"circuit/relay":     methodRelay,
+	"circuit/lead":      methodLead,
+	"circuit/link":      methodLink,
+	"circuit/trunk":     methodTrunk,
+	"circuit/converter": methodConverter,
 	"circuit/labour": func(t *testing.T, e *methodExample) map[string]string {
 		shop := &catalog.Shop{RateMicro: int64(e.number(t, "rate", "per_hour") * 1e6)}
 		return map[string]string{"price": methodPrice(shop.LabourNano(int64(e.number(t, "minutes", "min") * 1e3)))}

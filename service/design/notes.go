@@ -69,7 +69,7 @@ func (s *solver) notes(plans []circuitPlan, out *Design) []Note {
 func (s *solver) touched(plans []circuitPlan) []*catalog.Zone {
 	ids := map[string]bool{}
 	for i := range plans {
-		ids[plans[i].battery.Zone] = true
+		ids[plans[i].origin.Zone] = true
 		ids[plans[i].device.Zone] = true
 		for _, r := range plans[i].need.feed.routes {
 			ids[s.vehicle.Routes[r].From], ids[s.vehicle.Routes[r].To] = true, true

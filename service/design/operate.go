@@ -39,7 +39,7 @@ type trunkPlace struct {
 // operate solves the network of every battery and writes the volts of the nodes
 // into the circuits.
 func (s *solver) operate(d *drafts, a arrangement, out *Design) {
-	for _, members := range byBattery(d.plans) {
+	for _, members := range byOrigin(d.plans) {
 		members = slices.DeleteFunc(members, func(i int) bool { return d.plans[i].device.link != "" })
 		if len(members) == 0 {
 			continue // links carry charge, not a load that could be solved for
@@ -79,7 +79,7 @@ func networkOf(d *drafts, a arrangement, members []int) *network {
 		}
 	}
 	for _, t := range a.trunks {
-		if t.group.battery.ID == d.plans[members[0]].battery.ID {
+		if t.group.origin == d.plans[members[0]].origin {
 			n.trunk(d, t, load)
 		}
 	}

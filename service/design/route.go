@@ -108,15 +108,15 @@ func (r routes) walkBack(via []int, start, goal int) []int {
 	return back
 }
 
-// feedPath gives the way from a battery to a device: the shortest route, the
+// feedPath gives the way from the zone of what feeds it to a device: the shortest route, the
 // reach inside the device's zone, the allowance on both, and the service loops.
 // A measured length replaces all of that; the surroundings keep their shares.
-func (r routes) feedPath(a catalog.Allowances, battery *catalog.Battery, d *Device) (path, bool) {
-	legs, ok := r.shortest(battery.Zone, d.Zone)
+func (r routes) feedPath(a catalog.Allowances, source string, d *Device) (path, bool) {
+	legs, ok := r.shortest(source, d.Zone)
 	if !ok {
 		return path{}, false
 	}
-	from, to := r.zone(battery.Zone), r.zone(d.Zone)
+	from, to := r.zone(source), r.zone(d.Zone)
 	loop := a.LoopPerEnd
 	if to.Removable {
 		loop = a.LoopRemovable

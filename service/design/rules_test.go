@@ -70,6 +70,10 @@ type feeding struct {
 	battery *catalog.Battery
 	at, end *catalog.Zone // of the battery and of the device
 
+	// from is the converter that feeds it instead of a battery; post its terminals.
+	from *catalog.Converter
+	post catalog.Landing
+
 	feed, back way
 	chassis    bool
 	bodyOhm    float64
@@ -85,6 +89,25 @@ type feeding struct {
 // newFeeding works out what a device's circuit has to bear.
 func newFeeding(cat *catalog.Catalog, planner *termination.Planner, v *catalog.Vehicle, d *design.Device) *feeding {
 	f := &feeding{cat: cat, planner: planner, vehicle: v, device: d, battery: &v.Batteries[0], makerFuse: float64(d.Maker.Fuse)}
+	f.post = catalog.Landing{Kind: catalog.OnStud, Stud: f.battery.Stud}
+	f.work()
+	return f
+}
+
+// newBehind works out what the circuit of a device behind a converter has to bear: the
+// converter stands in for the vehicle's battery, at its own nominal volts.
+func newBehind(cat *catalog.Catalog, planner *termination.Planner, v *catalog.Vehicle, converter, d *design.Device) *feeding {
+	small := *v
+	small.Nominal, small.Charging, small.Sensor = converter.Converter.Nominal, catalog.Charging{}, false
+	small.Batteries = []catalog.Battery{{ID: converter.ID, Chemistry: electrical.AGM, Zone: converter.Zone}}
+	f := &feeding{cat: cat, planner: planner, vehicle: &small, device: d, battery: &small.Batteries[0], makerFuse: float64(d.Maker.Fuse)}
+	f.from, f.post = &converter.Converter, converter.Maker.Positive
+	f.work()
+	return f
+}
+
+func (f *feeding) work() {
+	v, d := f.vehicle, f.device
 	for i := range v.Zones {
 		if v.Zones[i].ID == f.battery.Zone {
 			f.at = &v.Zones[i]
@@ -96,7 +119,6 @@ func newFeeding(cat *catalog.Catalog, planner *termination.Planner, v *catalog.V
 	f.volts()
 	f.currents()
 	f.ways()
-	return f
 }
 
 func (f *feeding) volts() {
@@ -107,6 +129,9 @@ func (f *feeding) volts() {
 	}
 	if f.vehicle.Charging.RunningV > 0 {
 		f.running = float64(f.vehicle.Charging.RunningV)
+	}
+	if f.from != nil { // it holds its volts, engine running or not
+		f.running, f.rest = float64(f.from.Output), float64(f.from.Output)
 	}
 	habits := electrical.HabitsOf(f.device.Kind, f.vehicle.Category)
 	class := habits.Drop
@@ -237,7 +262,7 @@ func (f *feeding) ways() {
 	}
 	f.back = f.feed
 	road := f.vehicle.Category == electrical.Car || f.vehicle.Category == electrical.Van || f.vehicle.Category == electrical.Truck
-	if road && f.vehicle.Body == catalog.Steel && f.end.ChassisGround && !f.device.Maker.ReturnToBattery && f.peak <= 150 {
+	if road && f.from == nil && f.vehicle.Body == catalog.Steel && f.end.ChassisGround && !f.device.Maker.ReturnToBattery && f.peak <= 150 {
 		f.chassis, f.bodyOhm = true, 1e-3
 		if f.vehicle.Category == electrical.Truck {
 			f.bodyOhm = 2e-3
@@ -416,6 +441,12 @@ func (f *feeding) protects(w *cabled, fuse *catalog.Fuse) bool {
 func (f *feeding) clears(w *cabled, fuse *catalog.Fuse, ohm float64, soldered bool) bool {
 	_, high := f.bank().Resistance()
 	fault := f.rest / (float64(high) + ohm)
+	if f.from != nil {
+		if w.iz >= float64(f.from.Limit) { // IEC 60364-4-43 clause 436, from memory
+			return true
+		}
+		fault = min(f.rest/ohm, float64(f.from.Rated))
+	}
 	opens := fuse.Curve.Opening(fuse.Rating, quantity.Amps(fault)).Max
 	return fault >= 2*float64(fuse.Rating) && opens < w.withstands(0, fault, soldered) && opens < w.withstands(1, fault, soldered)
 }
@@ -464,6 +495,7 @@ func (f *feeding) tail(h *catalog.Holder) float64 {
 	switch {
 	case h.OnPost():
 		return 0
+	case f.from != nil && f.vehicle.Category != electrical.Boat:
 	case f.vehicle.Category == electrical.Boat:
 		limit = 7 * 0.0254 // 33 CFR 183.455(b)(1)
 	case f.battery.Chemistry == electrical.Lithium || f.at.Environment == electrical.Cabin:
@@ -485,6 +517,9 @@ func (f *feeding) interrupts(w *cabled, fuse *catalog.Fuse, h *catalog.Holder) b
 	low, _ := b.Resistance()
 	behind := float64(w.conductor.ResistancePerMetre(20))*f.tail(h) + float64(figures.Contacts) + figures.ColdMillivolts/float64(fuse.Rating)*1e-3
 	required := f.rest / (float64(low) + behind)
+	if f.from != nil {
+		required = min(f.rest/behind, float64(f.from.Limit))
+	}
 	if b.Chemistry != electrical.Lithium && b.ColdCranking > 0 && b.ColdCranking <= 2200 && b.Capacity <= 500 {
 		table := 5000.0
 		if b.ColdCranking <= 650 {
@@ -500,7 +535,7 @@ func (f *feeding) interrupts(w *cabled, fuse *catalog.Fuse, h *catalog.Holder) b
 // ohmsAndCost gives the joints of a circuit and what its ends cost; false where one
 // cannot be made.
 func (f *feeding) ohmsAndCost(feed, back *catalog.Conductor, h *catalog.Holder) (ohm float64, nano int64, soldered, ok bool) {
-	post := catalog.Landing{Kind: catalog.OnStud, Stud: f.battery.Stud}
+	post := f.post
 	returns, sensor := post, f.vehicle.Sensor
 	where := f.at.Environment
 	if f.chassis {
@@ -511,13 +546,13 @@ func (f *feeding) ohmsAndCost(feed, back *catalog.Conductor, h *catalog.Holder) 
 	joints := []termination.Joint{
 		{Landing: positive, Conductor: feed, Environment: f.end.Environment},
 		{Landing: negative, Conductor: back, Environment: f.end.Environment},
-		{Landing: returns, Conductor: back, Environment: where, Battery: !f.chassis && !sensor},
+		{Landing: returns, Conductor: back, Environment: where, Battery: f.from == nil && !f.chassis && !sensor},
 		{Landing: h.Landing, Conductor: feed, Environment: f.at.Environment},
 	}
 	if h.OnPost() {
 		ohm = float64(electrical.BatteryClamp)
 	} else {
-		joints = append(joints, termination.Joint{Landing: post, Conductor: feed, Environment: f.at.Environment, Battery: true},
+		joints = append(joints, termination.Joint{Landing: post, Conductor: feed, Environment: f.at.Environment, Battery: f.from == nil},
 			termination.Joint{Landing: h.Landing, Conductor: feed, Environment: f.at.Environment})
 	}
 	for _, j := range joints {

@@ -39,8 +39,10 @@ func (c *choice) better(o *choice) bool {
 		return c.pair.back.SKU < o.pair.back.SKU
 	case c.with.fuse.SKU != o.with.fuse.SKU:
 		return c.with.fuse.SKU < o.with.fuse.SKU
+	case c.with.holder.SKU != o.with.holder.SKU:
+		return c.with.holder.SKU < o.with.holder.SKU
 	}
-	return c.with.holder.SKU < o.with.holder.SKU
+	return c.far.sku() < o.far.sku()
 }
 
 // circuitEnds is every end of a single feed.
@@ -178,7 +180,7 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 	case !n.voltageHolds(with.fuse):
 		t.count(bindVoltage)
 		return nil
-	case !sitsAt(with.holder, c.battery):
+	case !c.origin.seats(with.holder):
 		t.count(bindPost)
 		return nil
 	case n.sealed && !with.holder.Sealed:
@@ -197,21 +199,32 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		return nil
 	}
 	fuse := electrical.FuseResistance(with.figures, with.fuse.Rating, max(n.peak, n.load)) + with.figures.Contacts
-	relays := s.switchings(c, p.feed, with.fuse.Rating, s.routes.zone(c.battery.Zone), t)
+	relays := s.switchings(c, p.feed, with.fuse.Rating, s.routes.zone(c.origin.Zone), t)
 	if len(relays) == 0 {
 		t.count(bindRelay)
 		return nil
 	}
-	far, ok := s.farFuse(c, p, &w, with, t)
-	if !ok {
-		return nil
+	var best *choice
+	for _, far := range s.farFuses(c, p, &w, with.fuse, t) {
+		try := &choice{pair: p, wires: w, with: with, ends: ends, far: far, interruption: interruption}
+		if far.onPost() {
+			try.ends.devicePlus = far.end
+		}
+		if found := s.tryRelays(c, try, relays, fuse, t); found != nil && (best == nil || found.better(best)) {
+			best = found
+		}
 	}
-	if c.joinsBatteries() && with.holder.OnPost() {
-		ends.devicePlus = far.end
-	}
-	base := far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
+	return best
+}
+
+// tryRelays completes a choice with the first relay, that is the cheapest, with which
+// it keeps the limits; nil where there is none. fuse is the resistance of the fuse and
+// its contacts.
+func (s *solver) tryRelays(c *circuitPlan, b *choice, relays []switching, fuse quantity.Ohms, t *tally) *choice {
+	n, p, w, with, ends := &c.need, b.pair, &b.wires, b.with, &b.ends
+	base := b.far.nano + ends.nano() + with.fuse.UnitNano + with.holder.UnitNano + s.mountNano(c.origin.Zone, with.fuse.Family) + s.bootNano(p.feed, ends.source != nil)
 	for _, relay := range relays {
-		r := n.totalResistance(&w, ends.joints()+relay.r+far.r, fuse)
+		r := n.totalResistance(w, ends.joints()+relay.r+b.far.r, fuse)
 		drop := n.totalDrop(r)
 		switch {
 		case !n.totalDropHolds(drop):
@@ -219,9 +232,10 @@ func (s *solver) tryProtection(c *circuitPlan, p pair, w wires, ends circuitEnds
 		case !n.restHolds(r):
 			t.count(bindRestVolts)
 		default:
-			short, cleared := s.shortOf(c, &w, with, r-w.resistance, ends.soldered())
+			short, cleared := s.shortOf(c, w, with, r-w.resistance, ends.soldered())
 			if cleared {
-				return &choice{pair: p, wires: w, with: with, ends: ends, relay: relay, far: far, drop: drop, total: r, interruption: interruption, short: short, nano: base + relay.nano}
+				b.relay, b.drop, b.total, b.short, b.nano = relay, drop, r, short, base+relay.nano
+				return b
 			}
 			t.count(bindShort)
 		}
@@ -257,19 +271,18 @@ func (s *solver) deviceEnds(c *circuitPlan, p pair, t *tally) (circuitEnds, bool
 	return e, ok
 }
 
-// returnLanding gives where the return ends: the chassis point of the zone, or
-// the battery's negative post, or, where a sensor sits on that post, the chassis
+// returnLanding gives where the return ends: the chassis point of the zone, or the
+// negative of the battery or converter that feeds it, or, where a sensor sits on that post, the chassis
 // side of the sensor.
 func (s *solver) returnLanding(c *circuitPlan) (catalog.Landing, PointKind, electrical.Environment) {
 	if c.need.chassis {
 		return groundLanding(c.zone), AtChassis, c.zone.Environment
 	}
-	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
-	where := s.routes.zone(c.battery.Zone).Environment
-	if s.vehicle.SensorAt(c.battery) {
-		return post, AtSensor, where
+	where := s.routes.zone(c.origin.Zone).Environment
+	if s.sensorAt(c.origin) {
+		return c.origin.negative, AtSensor, where
 	}
-	return post, AtBatteryNegative, where
+	return c.origin.negative, c.origin.minus().Kind, where
 }
 
 // groundLanding gives the ground point of a zone.
@@ -300,7 +313,7 @@ func sitsAt(h *catalog.Holder, b *catalog.Battery) bool {
 
 // holderEnds plans the ends at the battery and the holder.
 func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circuitEnds, t *tally) bool {
-	where := s.routes.zone(c.battery.Zone).Environment
+	where := s.routes.zone(c.origin.Zone).Environment
 	out, ok := s.end(p.feed, h.Landing, where, false, AtFuseHolder, t)
 	if !ok {
 		return false
@@ -310,8 +323,7 @@ func (s *solver) holderEnds(c *circuitPlan, p pair, h *catalog.Holder, e *circui
 	if h.OnPost() {
 		return true
 	}
-	post := catalog.Landing{Kind: catalog.OnStud, Stud: batteryStud(c.battery)}
-	source, ok := s.end(p.feed, post, where, true, AtBatteryPositive, t)
+	source, ok := s.end(p.feed, c.origin.positive, where, !c.origin.isConverter(), c.origin.plus().Kind, t)
 	if !ok {
 		return false
 	}
@@ -345,8 +357,8 @@ func (s *solver) layNano(feed, back *path, p pair, alone bool) int64 {
 	return sum + s.workNano(s.layWork(feed, p.feed.Size)) + materialNano(s.laySundries(feed, p, alone, false))
 }
 
-// mountWork is the labour of mounting a holder of a family.
-func (s *solver) mountWork(c *circuitPlan, f electrical.Family) (catalog.Work, bool) {
+// mountWork is the labour of mounting a holder of a family in a zone.
+func (s *solver) mountWork(zone string, f electrical.Family) (catalog.Work, bool) {
 	task := catalog.TaskBoltHolder
 	switch f {
 	case electrical.Blade, electrical.Mini, electrical.Micro, electrical.Maxi, electrical.Glass:
@@ -356,11 +368,11 @@ func (s *solver) mountWork(c *circuitPlan, f electrical.Family) (catalog.Work, b
 	if !ok {
 		return catalog.Work{}, false
 	}
-	return s.cat.Shop.WorkOf(op, 1000, s.routes.zone(c.battery.Zone).Environment), true
+	return s.cat.Shop.WorkOf(op, 1000, s.routes.zone(zone).Environment), true
 }
 
-func (s *solver) mountNano(c *circuitPlan, f electrical.Family) int64 {
-	w, ok := s.mountWork(c, f)
+func (s *solver) mountNano(zone string, f electrical.Family) int64 {
+	w, ok := s.mountWork(zone, f)
 	if !ok {
 		return 0
 	}

@@ -128,6 +128,7 @@ func (d *Designer) runNeed(q *RunQuestion) (*need, *Unmet) {
 	defaults := &d.cat.Shop.Defaults
 	n := &need{defaults: defaults, category: q.Category, nominal: q.Nominal, unplaced: true, bank: electrical.Bank{Chemistry: electrical.AGM, Nominal: q.Nominal}}
 	n.source, _ = defaults.SourceAt(q.Nominal)
+	n.restVolts = n.source.RestVolts(n.bank.Chemistry)
 	device := Device{ID: "run", Kind: q.Kind, Load: q.Load, MaxDrop: q.MaxDrop, HasMaxDrop: q.HasMaxDrop}
 	n.limits(&device)
 	if unmet := n.draw(&device); unmet != nil {

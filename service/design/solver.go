@@ -41,6 +41,7 @@ type solver struct {
 	planner     *termination.Planner
 	vehicle     *catalog.Vehicle
 	routes      routes
+	origins     []*origin
 	pairs       []pair
 	protections []protection
 	chassis     map[string]bool // device id → returns over the body
@@ -68,7 +69,9 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 	if layout == "" {
 		layout = AutoLayout
 	}
-	chosen, other, unmet := s.decide(append(expand(system.Devices), linkDevices(v, system.Links, d.cat)...), layout)
+	devices := append(expand(system.Devices), linkDevices(v, system.Links, d.cat)...)
+	s.origins = originsOf(v, devices, d.cat)
+	chosen, other, unmet := s.decide(devices, layout)
 	if unmet != nil {
 		return nil, unmet
 	}
@@ -162,6 +165,9 @@ func (s *solver) planAll(devices []Device) ([]circuitPlan, *Unmet) {
 			s.chassis = s.bodyReturns(plans)
 		}
 	}
+	if unmet := s.servesConverters(plans); unmet != nil {
+		return nil, unmet
+	}
 	shareBody(plans)
 	return plans, nil
 }
@@ -202,7 +208,7 @@ func grouped(d Device) Device {
 func (s *solver) bodyReturns(plans []circuitPlan) map[string]bool {
 	order := make([]*circuitPlan, 0, len(plans))
 	for i := range plans {
-		if chassisAllowed(s.vehicle, plans[i].zone, &plans[i].device) && !s.cabled[plans[i].device.ID] {
+		if s.mayUseBody(&plans[i]) && !s.cabled[plans[i].device.ID] {
 			order = append(order, &plans[i])
 		}
 	}

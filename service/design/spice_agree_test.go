@@ -192,7 +192,7 @@ func TestNgspiceAgrees(t *testing.T) {
 		return
 	}
 	for _, feature := range []string{"24 V", "48 V", "several batteries", "boat", "truck", "motorcycle", "body shared", "trunks", "hubs", "relays", "fuses on the post",
-		"links", string(electrical.ConstantPower), string(electrical.ConstantCurrent), string(electrical.Resistive)} {
+		"links", "from converters", string(electrical.ConstantPower), string(electrical.ConstantCurrent), string(electrical.Resistive)} {
 		assert.Positive(t, count[feature], "no design with: %s", feature)
 	}
 }

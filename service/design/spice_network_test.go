@@ -11,12 +11,13 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// schematic is what a battery feeds, as the written design has it: every cable with
+// schematic is what a battery or a converter feeds, as the written design has it: every cable with
 // its ends, every fuse in its holder, every relay and the body as a resistance
 // between two named points.
 type schematic struct {
 	running, rest float64 // volts of the source
 	high          float64 // ohms of the bank, at most
+	rated         float64 // what a converter surely gives into a short, in amperes; 0 for a battery
 	resistors     []resistor
 	loads         []spiceLoad
 	probes        []probe
@@ -48,7 +49,7 @@ const (
 	body       = "body"
 )
 
-// drawer turns a written design into schematics, one for each battery.
+// drawer turns a written design into schematics, one for each battery and converter.
 type drawer struct {
 	t         *testing.T
 	cat       *catalog.Catalog
@@ -122,7 +123,10 @@ func (d *drawer) of(c *design.Circuit) *schematic {
 			on.high = float64(high)
 		}
 	}
-	require.Positive(d.t, on.rest, "%s is fed from a battery of the vehicle", c.ID)
+	if from := deviceOf(d.cat, d.system, id).Converter; from.Given() {
+		on.rest, on.rated = float64(from.Output), float64(from.Rated)
+	}
+	require.Positive(d.t, on.rest, "%s is fed from a battery or converter", c.ID)
 	d.batteries[id] = on
 	d.order = append(d.order, on)
 	return on
@@ -168,9 +172,9 @@ func (d *drawer) name(on *schematic, c *design.Circuit, p design.Point, side str
 		trunk = c.ID
 	}
 	switch p.Kind {
-	case design.AtBatteryPositive:
+	case design.AtBatteryPositive, design.AtConverterPositive:
 		return sourcePlus
-	case design.AtBatteryNegative, design.AtSensor:
+	case design.AtBatteryNegative, design.AtSensor, design.AtConverterNegative:
 		return ground
 	case design.AtChassis:
 		on.bodyOhm = float64(d.cat.Shop.Defaults.ChassisSteel)
@@ -201,6 +205,9 @@ func (d *drawer) name(on *schematic, c *design.Circuit, p design.Point, side str
 func (d *drawer) demand(c *design.Circuit) electrical.Demand {
 	device := deviceOf(d.cat, d.system, c.ID)
 	nominal := d.vehicle.Nominal
+	if from := deviceOf(d.cat, d.system, device.FedFrom).Converter; from.Given() {
+		nominal = from.Nominal
+	}
 	lowest := max(c.Running.Source-c.Running.LimitPercent.Of(nominal), device.MinVolts)
 	if off := c.EngineOff; off != nil {
 		lowest = min(lowest, off.Source-off.LimitPercent.Of(nominal))
@@ -263,6 +270,9 @@ func features(count map[string]int, v *catalog.Vehicle, got *design.Design, draw
 		}
 		if c.Relay != nil {
 			count["relays"]++
+		}
+		if c.Runs[0].From.Kind == design.AtConverterPositive {
+			count["from converters"]++
 		}
 		if len(c.Nodes) == 0 {
 			count["links"]++

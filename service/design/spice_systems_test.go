@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
@@ -20,8 +21,11 @@ func spiceSystem(t *testing.T, random *rand.Rand, cat *catalog.Catalog) (*catalo
 	var s design.System
 	if random.IntN(2) == 0 {
 		v = &cat.Vehicles[random.IntN(len(cat.Vehicles))]
-		if random.IntN(3) == 0 {
+		switch random.IntN(4) {
+		case 0:
 			v = demoVehicle(t, cat, anyone(random, "camper-van", "cabin-boat")) // of two batteries
+		case 1:
+			v = demoVehicle(t, cat, "service-truck-24v")
 		}
 		s = anySystem(random, cat, v)
 		s.Links = v.Links
@@ -30,6 +34,7 @@ func spiceSystem(t *testing.T, random *rand.Rand, cat *catalog.Catalog) (*catalo
 		}
 	} else {
 		v = layoutVehicle(random)
+		v.Nominal, v.Charging.RunningV = anyone[quantity.Volts](random, 12, 12, 24, 48), 0
 		s = layoutSystem(random, v, 2+random.IntN(6))
 	}
 	s.Layout = anyone(random, design.AutoLayout, design.TrunkFeeds, design.TrunkFeeds)
@@ -41,7 +46,23 @@ func spiceSystem(t *testing.T, random *rand.Rand, cat *catalog.Catalog) (*catalo
 			d.Load.Behaviour = anyone(random, electrical.Behaviours()...)
 		}
 	}
+	if v.Nominal == 24 {
+		throughConverter(random, v, &s)
+	}
 	return v, s
+}
+
+// throughConverter puts a converter to 12 V into a job, and a few small devices behind
+// it.
+func throughConverter(random *rand.Rand, v *catalog.Vehicle, s *design.System) {
+	from := converter()
+	from.Zone, from.Load.Output = v.Zones[random.IntN(len(v.Zones))].ID, 276 // 20 A at 13.8 V
+	s.Devices = append(s.Devices, from)
+	for i := range 1 + random.IntN(3) {
+		d := draws(anyone(random, electrical.Fan, electrical.Light, electrical.Radio, electrical.USBCharger), quantity.Amps(between(random, 0.5, 5)))
+		d.ID, d.Zone, d.FedFrom = fmt.Sprintf("small-%d", i), v.Zones[random.IntN(len(v.Zones))].ID, from.ID
+		s.Devices = append(s.Devices, d)
+	}
 }
 
 // solvedDesign is a design, or an alternative that was turned down, with its

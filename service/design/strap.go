@@ -58,11 +58,12 @@ func (s *solver) planStraps(plans []circuitPlan) (*strapping, bool) {
 	}
 	for i := range s.vehicle.Batteries {
 		b := &s.vehicle.Batteries[i]
-		share := overBody(fedFrom(plans, b))
+		from := s.originOf(b.ID)
+		share := overBody(fedFrom(plans, from))
 		if share == 0 {
 			continue
 		}
-		landing, kind, _ := s.returnLanding(&circuitPlan{battery: b})
+		landing, kind, _ := s.returnLanding(&circuitPlan{origin: from})
 		if !add(b.ID, share, s.routes.zone(b.Zone), Point{kind, b.ID}, landing, Point{AtChassis, b.Zone}) {
 			return nil, false
 		}
@@ -73,10 +74,11 @@ func (s *solver) planStraps(plans []circuitPlan) (*strapping, bool) {
 	return out, true
 }
 
-func fedFrom(plans []circuitPlan, b *catalog.Battery) []circuitPlan {
+// fedFrom gives the circuits that a battery or converter feeds.
+func fedFrom(plans []circuitPlan, from *origin) []circuitPlan {
 	var out []circuitPlan
 	for i := range plans {
-		if plans[i].battery == b {
+		if plans[i].origin == from {
 			out = append(out, plans[i])
 		}
 	}

@@ -25,7 +25,7 @@ type Device struct {
 	EquipmentSKU string // fills in what the job does not state
 	Zone         string
 	Quantity     int    // 0 counts as 1
-	FedFrom      string // battery id, empty = the vehicle's first
+	FedFrom      string // id of a battery, or of a device that is a converter; empty = the vehicle's first battery
 	Load         electrical.Load
 	Duty         electrical.Duty // zero = usual for the kind
 	Surge        electrical.Surge
@@ -39,13 +39,14 @@ type Device struct {
 	Measured         quantity.Metres // feed length one way as measured on the vehicle; where HasMeasured
 	HasMeasured      bool
 	Switched         bool
-	Nominal          quantity.Volts   // the device's own, 0 = the vehicle's
-	NoLeads          bool             // an amplifier that gets no leads by default
-	UsedEngineOff    *bool            // nil = by kind
-	link             catalog.LinkKind // of a circuit that is a link, else empty
-	farBattery       string           // the battery at the far end of a link
-	side             Side             // of a DC-DC charger
-	asked            string           // the id it was asked for by, where a quantity made several of one
+	Nominal          quantity.Volts    // the device's own, 0 = that of what feeds it
+	Converter        catalog.Converter // what it gives, where it is one
+	NoLeads          bool              // an amplifier that gets no leads by default
+	UsedEngineOff    *bool             // nil = by kind
+	link             catalog.LinkKind  // of a circuit that is a link, else empty
+	farBattery       string            // the battery at the far end of a link
+	side             Side              // of a DC-DC charger
+	asked            string            // the id it was asked for by, where a quantity made several of one
 }
 
 // Maker is what the device's maker demands. It wins over the rules.

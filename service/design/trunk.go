@@ -223,7 +223,7 @@ func (s *solver) tryMain(g *group, t *trunkNeed, d distribution, p pair, w wires
 		return nil, false
 	case !t.fuseSuits(main.fuse), !t.bearsStarts(main), !t.voltageHolds(main.fuse):
 		return nil, false
-	case !sitsAt(main.holder, g.battery), t.sealed && !main.holder.Sealed, t.ignition && !main.fuse.IgnitionProtected && !main.holder.IgnitionProtected:
+	case !g.origin.seats(main.holder), t.sealed && !main.holder.Sealed, t.ignition && !main.fuse.IgnitionProtected && !main.holder.IgnitionProtected:
 		return nil, false
 	}
 	tail := t.tailTo(main.holder)
@@ -271,8 +271,7 @@ func (t *trunkNeed) dropsOf(w *wires, e *trunkEnds, main protection) trunkDrop {
 	feed := quantity.Ohms(float64(w.feed.perMetre) * float64(t.feed.length))
 	back := quantity.Ohms(float64(w.back.perMetre) * float64(t.back.length))
 	fuse := electrical.FuseResistance(main.figures, main.fuse.Rating, max(t.peak, t.load)) + main.figures.Contacts
-	low, _ := t.bank.Resistance()
-	fault := low + w.conductor.Resistance(t.feed.length, coldCable) + main.figures.Contacts + electrical.ColdFuseResistance(main.figures, main.fuse.Rating)
+	fault := w.conductor.Resistance(t.feed.length, coldCable) + main.figures.Contacts + electrical.ColdFuseResistance(main.figures, main.fuse.Rating)
 	full, fullBack := feed+e.feedJoints()+fuse, back+e.backJoints()
 	return trunkDrop{
 		conductorFeed: t.peak.Through(feed), conductorBack: t.backPeak.Through(back),
@@ -286,7 +285,7 @@ func (t *trunkNeed) dropsOf(w *wires, e *trunkEnds, main protection) trunkDrop {
 func (s *solver) trunkEnds(g *group, t *trunkNeed, d distribution, p pair, h *catalog.Holder) (trunkEnds, bool) {
 	var e trunkEnds
 	var fails tally
-	at := &circuitPlan{battery: g.battery, zone: g.zone}
+	at := &circuitPlan{origin: g.origin, zone: g.zone}
 	var c circuitEnds
 	if !s.holderEnds(at, p, h, &c, &fails) {
 		return e, false
@@ -311,8 +310,7 @@ func (s *solver) trunkEnds(g *group, t *trunkNeed, d distribution, p pair, h *ca
 
 // trunkNano is the price of a trunk and its block without the branches.
 func (s *solver) trunkNano(g *group, c *trunkChoice, ways int) int64 {
-	at := &circuitPlan{battery: g.battery, zone: g.zone}
-	sum := c.ends.nano() + c.main.fuse.UnitNano + c.main.holder.UnitNano + s.mountNano(at, c.main.fuse.Family) + s.bootNano(c.pair.feed, c.ends.source != nil)
+	sum := c.ends.nano() + c.main.fuse.UnitNano + c.main.holder.UnitNano + s.mountNano(g.origin.Zone, c.main.fuse.Family) + s.bootNano(c.pair.feed, c.ends.source != nil)
 	sum += s.layNano(&c.need.feed, &c.need.back, c.pair, !c.need.hasReturn) + c.with.block.UnitNano + s.workNano(s.blockWork(g, c.need.hasReturn, ways))
 	if c.with.bus != nil && c.need.hasReturn {
 		sum += c.with.bus.UnitNano

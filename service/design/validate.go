@@ -181,23 +181,23 @@ func (c *checker) system(v *catalog.Vehicle, s System, cat *catalog.Catalog) {
 	if n := circuitCount(s.Devices); len(s.Devices) <= maxDevices && n > maxDevices {
 		c.count("system.devices", n, least, maxDevices)
 	}
-	ids := map[string]bool{}
+	ids, devices := map[string]bool{}, make([]Device, len(s.Devices))
 	for i := range s.Devices {
 		at := fmt.Sprintf("system.devices[%d]", i)
 		d, _, ok := withEquipment(s.Devices[i], cat)
+		devices[i] = d
 		if !ok {
 			c.add(at+".equipment_sku", "unknown_equipment", electrical.Name("given", d.EquipmentSKU))
 		}
 		c.id(at+".id", d.ID, ids)
 		c.pieces(at+".id", &d, ids)
 		c.knownZone(at+".zone", d.Zone, zones)
-		if d.FedFrom != "" && !batteries[d.FedFrom] {
-			c.add(at+".fed_from", "unknown_battery", electrical.Name("given", d.FedFrom), electrical.Name("allowed", list(sortedKeys(batteries))))
-		}
 		if ok {
-			c.device(at, &d, v)
+			c.device(at, &d)
 		}
 	}
+	c.converters(devices, batteries)
+	c.leastVolts(v, devices)
 	c.leads(s.Leads, ids, zones)
 	c.links(s.Links, cat, ids, batteries, zones)
 }
@@ -216,11 +216,11 @@ func circuitCount(devices []Device) int {
 	return n
 }
 
-func (c *checker) device(at string, d *Device, v *catalog.Vehicle) {
+func (c *checker) device(at string, d *Device) {
 	known(c, at+".kind", d.Kind, electrical.DeviceKinds())
 	c.count(at+".quantity", d.Quantity, 0, maxQuantity)
 	c.load(at, d)
-	c.usage(at, d, v)
+	c.usage(at, d)
 	c.optional(at+".maker.fuse_a", float64(d.Maker.Fuse), 0.5, 1000, electrical.UnitA)
 	c.landing(at+".maker.positive", d.Maker.Positive)
 	c.landing(at+".maker.negative", d.Maker.Negative)
@@ -266,12 +266,27 @@ func (c *checker) load(at string, d *Device) {
 	}
 }
 
-func (c *checker) usage(at string, d *Device, v *catalog.Vehicle) {
-	nominal := float64(v.Nominal)
+// leastVolts asks that the least volts of a device lie near what feeds it.
+func (c *checker) leastVolts(v *catalog.Vehicle, devices []Device) {
+	nominal := map[string]quantity.Volts{}
+	for i := range devices {
+		if devices[i].Converter.Given() {
+			nominal[devices[i].ID] = devices[i].Converter.Nominal
+		}
+	}
+	for i := range devices {
+		of, ok := nominal[devices[i].FedFrom]
+		if !ok {
+			of = v.Nominal
+		}
+		c.optional(fmt.Sprintf("system.devices[%d].min_v", i), float64(devices[i].MinVolts), float64(of)*0.5, float64(of)*1.05, electrical.UnitV)
+	}
+}
+
+func (c *checker) usage(at string, d *Device) {
 	if d.Nominal != 0 && d.Nominal != 12 && d.Nominal != 24 && d.Nominal != 48 {
 		c.add(at+".nominal_v", "nominal", electrical.Num("given", d.Nominal, electrical.UnitV))
 	}
-	c.optional(at+".min_v", float64(d.MinVolts), nominal*0.5, nominal*1.05, electrical.UnitV)
 	if d.HasMaxDrop {
 		c.within(at+".max_drop_percent", float64(d.MaxDrop), 0.5, 10, electrical.UnitPercent)
 	}
@@ -297,6 +312,7 @@ func (c *checker) usage(at string, d *Device, v *catalog.Vehicle) {
 // reachable asks for a way from each device's battery to its zone.
 func (c *checker) reachable(v *catalog.Vehicle, s System) {
 	r := newRoutes(v)
+	// A device is reached from the battery or the converter that feeds it.
 	zoneOf := map[string]string{}
 	for i := range s.Devices {
 		zoneOf[s.Devices[i].ID] = s.Devices[i].Zone
@@ -317,9 +333,12 @@ func (c *checker) reachable(v *catalog.Vehicle, s System) {
 		}
 	}
 	for i := range s.Devices {
-		b := batteryOf(v, s.Devices[i].FedFrom)
-		if _, ok := r.shortest(b.Zone, s.Devices[i].Zone); !ok {
-			c.add(fmt.Sprintf("system.devices[%d].zone", i), "no_route", electrical.Name("from", b.Zone), electrical.Name("to", s.Devices[i].Zone))
+		from, ok := zoneOf[s.Devices[i].FedFrom]
+		if !ok {
+			from = batteryOf(v, s.Devices[i].FedFrom).Zone
+		}
+		if _, ok := r.shortest(from, s.Devices[i].Zone); !ok {
+			c.add(fmt.Sprintf("system.devices[%d].zone", i), "no_route", electrical.Name("from", from), electrical.Name("to", s.Devices[i].Zone))
 		}
 	}
 }

@@ -14,9 +14,9 @@ func numbered(id string, i int) string { return fmt.Sprintf("%s-%d", id, i) }
 // write turns a choice into the circuit of the reply.
 func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	n := &c.need
-	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Short: b.short, Label: labelOf(&c.device), Side: c.device.side, DeviceIDs: []string{c.device.ID}, FedFrom: c.battery.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
+	out := Circuit{ID: c.device.ID, Kind: SingleCircuit, Short: b.short, Label: labelOf(&c.device), Side: c.device.side, DeviceIDs: []string{c.device.ID}, FedFrom: c.origin.ID, Routes: n.feed.routes, Load: n.load, Peak: n.demand.Design}
 	out.Protection = s.writeProtection(c, b)
-	out.Relay = b.relay.use(c.battery.Zone, n)
+	out.Relay = b.relay.use(c.origin.Zone, n)
 	out.FarProtection = s.farProtection(c, b)
 	out.Runs = s.writeRuns(c, b)
 	out.Running = n.check(b, n.peak, n.totalDrop(b.total), n.source.Running, n.totalLimit)
@@ -27,7 +27,7 @@ func (s *solver) write(c *circuitPlan, b *choice) Circuit {
 	out.Reasons = append(out.Reasons, n.reasons...)
 	out.Work = s.circuitWork(c, b)
 	out.Sundries = s.laySundries(&n.feed, b.pair, n.chassis, b.ends.source != nil)
-	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() && !b.with.holder.OnPost() {
+	if cover := s.smallest(catalog.UseBoot, b.pair.feed.OuterDiameter); cover != nil && c.joinsBatteries() && !b.far.onPost() {
 		out.Sundries = append(out.Sundries, Material{cover, 1000})
 	}
 	out.Equipment = []Supply{{DeviceID: c.device.ID, Part: soldEquipment(c), Label: labelOf(&c.device), Count: max(1, c.device.Quantity)}}
@@ -64,7 +64,7 @@ func (n *need) check(b *choice, i quantity.Amps, drop, source quantity.Volts, li
 
 func (s *solver) writeProtection(c *circuitPlan, b *choice) Overcurrent {
 	n, fuse := &c.need, b.with.fuse
-	o := Overcurrent{Fuse: fuse, Holder: b.with.holder, Distance: n.tailTo(b.with.holder), Zone: c.battery.Zone,
+	o := Overcurrent{Fuse: fuse, Holder: b.with.holder, Distance: n.tailTo(b.with.holder), ByConverter: c.origin.isConverter(), Zone: c.origin.Zone,
 		Interrupting: fuse.InterruptingAt(n.source.Highest)}
 	o.Prospective = n.bank.Prospective(n.restVolts, b.wires.conductor.Resistance(o.Distance, coldCable)+b.with.figures.Contacts+electrical.ColdFuseResistance(b.with.figures, fuse.Rating))
 	o.Reasons = append(o.Reasons, n.ratingReason(b), electrical.Because("fuse.ampacity", electrical.SourceAmpacity,
@@ -114,13 +114,13 @@ func (n *need) ratingReason(b *choice) electrical.Reason {
 func (s *solver) writeRuns(c *circuitPlan, b *choice) []Run {
 	n := &c.need
 	tail := n.tailTo(b.with.holder)
-	holder, post := Point{AtFuseHolder, c.device.ID}, Point{AtBatteryPositive, c.battery.ID}
+	holder, post := Point{AtFuseHolder, c.device.ID}, c.origin.plus()
 	from, source := holder, *b.ends.holderOut
 	var runs []Run
 	if b.ends.source != nil {
 		r := s.writeRun(c, b.pair.feed, b.wires.feed, tail)
 		r.ID, r.From, r.To, r.Polarity = c.device.ID+"/source", post, holder, Feed
-		r.Ends = [2]End{{postLanding(c.battery), *b.ends.source}, {b.with.holder.Landing, *b.ends.holderIn}}
+		r.Ends = [2]End{{c.origin.positive, *b.ends.source}, {b.with.holder.Landing, *b.ends.holderIn}}
 		r.Reasons = []electrical.Reason{n.placement.Reason}
 		runs = append(runs, r)
 	} else {
@@ -132,7 +132,7 @@ func (s *solver) writeRuns(c *circuitPlan, b *choice) []Run {
 	feed.Reasons = s.conductorReasons(c, b)
 	back := s.writeRun(c, b.pair.back, b.wires.back, n.back.length)
 	landing, kind, _ := s.returnLanding(c)
-	id := c.battery.ID
+	id := c.origin.ID
 	if kind == AtChassis {
 		id = c.zone.ID
 	}
@@ -156,13 +156,15 @@ func (s *solver) returnReason(c *circuitPlan) electrical.Reason {
 	switch {
 	case c.need.chassis:
 		return electrical.Because("return.chassis", "common practice, no source", electrical.Num("allowance_mohm", c.need.chassisR.Milliohms(), electrical.UnitMohm))
-	case s.vehicle.SensorAt(c.battery):
+	case s.sensorAt(c.origin):
 		return electrical.Because("return.sensor", "common practice, no source")
 	case c.device.Maker.ReturnToBattery:
 		return electrical.Because("return.maker", "the maker's instructions")
+	case c.origin.isConverter():
+		return electrical.Because("return.converter", "common practice, no source")
 	case s.cabled[c.device.ID]:
 		return electrical.Because("return.chassis_too_much", "common practice, no source")
-	case chassisAllowed(s.vehicle, c.zone, &c.device):
+	case s.mayUseBody(c):
 		return electrical.Because("return.chassis_full", "common practice, no source", electrical.Num("limit_a", s.cat.Shop.Defaults.ChassisMax, electrical.UnitA))
 	}
 	return electrical.Because("return.battery", "common practice, no source", electrical.Word("category", s.vehicle.Category))

@@ -15,7 +15,7 @@ func trunkID(g *group) string {
 	if g.hub {
 		kind = "hub/"
 	}
-	id := kind + g.battery.ID + "/" + g.zone.ID
+	id := kind + g.origin.ID + "/" + g.zone.ID
 	if g.part > 1 {
 		return fmt.Sprintf("%s/%d", id, g.part)
 	}
@@ -25,10 +25,10 @@ func trunkID(g *group) string {
 // writeTrunk turns a trunk choice into its circuit, its blocks and its branches.
 func (s *solver) writeTrunk(t *trunkChoice, plans []circuitPlan) ([]Circuit, []BlockUse) {
 	g, n := t.group, &t.need
-	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, Short: t.short, FedFrom: g.battery.ID, Zone: g.zone.ID, Part: g.part, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
+	out := Circuit{ID: trunkID(g), Kind: TrunkCircuit, Short: t.short, FedFrom: g.origin.ID, Zone: g.zone.ID, Part: g.part, Routes: n.feed.routes, Load: n.load, Peak: max(n.load, n.peak),
 		Protection: s.writeMain(t), Runs: s.writeTrunkRuns(t), Running: t.check(n.source.Running, t.drop.feed+t.drop.back, n.totalLimit)}
 	out.Reasons = []electrical.Reason{electrical.Because("trunk.load", "", electrical.Num("current_a", n.load, electrical.UnitA), electrical.Num("branches", len(t.branches), electrical.UnitCount))}
-	if w, ok := s.mountWork(&circuitPlan{battery: g.battery, zone: g.zone}, t.main.fuse.Family); ok {
+	if w, ok := s.mountWork(g.origin.Zone, t.main.fuse.Family); ok {
 		out.Work = append(out.Work, w)
 	}
 	out.Work = append(out.Work, s.layWork(&n.feed, t.pair.feed.Size)...)
@@ -63,7 +63,7 @@ func (s *solver) writeMain(t *trunkChoice) Overcurrent {
 	for _, o := range t.picked {
 		largest = max(largest, o.fuse.Rating)
 	}
-	o := Overcurrent{Fuse: fuse, Holder: t.main.holder, Distance: n.tailTo(t.main.holder), Zone: t.group.battery.Zone, Interrupting: fuse.InterruptingAt(n.source.Highest)}
+	o := Overcurrent{Fuse: fuse, Holder: t.main.holder, Distance: n.tailTo(t.main.holder), ByConverter: t.group.origin.isConverter(), Zone: t.group.origin.Zone, Interrupting: fuse.InterruptingAt(n.source.Highest)}
 	o.Prospective = n.bank.Prospective(n.restVolts, t.wires.conductor.Resistance(o.Distance, coldCable)+t.main.figures.Contacts+electrical.ColdFuseResistance(t.main.figures, fuse.Rating))
 	o.Reasons = []electrical.Reason{
 		electrical.Because("fuse.trunk", "common practice, no source", electrical.Num("fuse_a", fuse.Rating, electrical.UnitA), electrical.Num("current_a", n.load, electrical.UnitA),
@@ -77,14 +77,14 @@ func (s *solver) writeMain(t *trunkChoice) Overcurrent {
 
 func (s *solver) writeTrunkRuns(t *trunkChoice) []Run {
 	n, g, id := &t.need, t.group, trunkID(t.group)
-	at := &circuitPlan{battery: g.battery, zone: g.zone, need: n.need}
+	at := &circuitPlan{origin: g.origin, zone: g.zone, need: n.need}
 	tail := n.tailTo(t.main.holder)
 	holder, block := Point{AtFuseHolder, id}, Point{AtBlock, g.zone.ID}
 	var runs []Run
 	if t.ends.source != nil {
 		r := s.writeRun(at, t.pair.feed, t.wires.feed, tail)
-		r.ID, r.From, r.To, r.Polarity = id+"/source", Point{AtBatteryPositive, g.battery.ID}, holder, Feed
-		r.Ends = [2]End{{postLanding(g.battery), *t.ends.source}, {t.main.holder.Landing, *t.ends.holderIn}}
+		r.ID, r.From, r.To, r.Polarity = id+"/source", g.origin.plus(), holder, Feed
+		r.Ends = [2]End{{g.origin.positive, *t.ends.source}, {t.main.holder.Landing, *t.ends.holderIn}}
 		r.Reasons = []electrical.Reason{n.placement.Reason}
 		runs = append(runs, r)
 	}
@@ -99,7 +99,7 @@ func (s *solver) writeTrunkRuns(t *trunkChoice) []Run {
 	back := s.writeRun(at, t.pair.back, t.wires.back, n.back.length)
 	back.Current, back.Drop = n.backPeak, n.backPeak.Through(back.Resistance)
 	landing, kind, _ := s.returnLanding(at)
-	back.ID, back.From, back.To, back.Polarity = id+"/return", Point{AtBus, g.zone.ID}, Point{kind, g.battery.ID}, Return
+	back.ID, back.From, back.To, back.Polarity = id+"/return", Point{AtBus, g.zone.ID}, Point{kind, g.origin.ID}, Return
 	back.Ends = [2]End{{t.with.bus.In, *t.ends.busIn}, {landing, *t.ends.backSource}}
 	back.Reasons = []electrical.Reason{electrical.Because("return.trunk", "common practice, no source")}
 	return append(runs, back)
@@ -144,7 +144,7 @@ func (s *solver) writeBranchFuse(t *trunkChoice, b *branch, o *branchOption) Ove
 	n := &b.need
 	out := Overcurrent{Fuse: o.fuse, Block: t.with.block, Zone: t.group.zone.ID, Interrupting: o.fuse.InterruptingAt(n.source.Highest)}
 	r := t.drop.faultPath + t.with.figures.Contacts + electrical.ColdFuseResistance(t.with.figures, o.fuse.Rating)
-	out.Prospective = quantity.Amps(float64(n.restVolts) / float64(r))
+	out.Prospective = n.bank.Prospective(n.restVolts, r)
 	at := &choice{with: protection{fuse: o.fuse}, wires: o.wires}
 	out.Reasons = []electrical.Reason{n.ratingReason(at), electrical.Because("fuse.ampacity", electrical.SourceAmpacity, electrical.Num("fuse_a", o.fuse.Rating, electrical.UnitA),
 		electrical.Num("ampacity_a", o.wires.ampacity(), electrical.UnitA), electrical.Num("bound_a", o.wires.ampacity(), electrical.UnitA)),

@@ -7,7 +7,8 @@ import (
 )
 
 // Bank is what the rules need to know of a battery bank; its figures are for the
-// whole bank at its nominal voltage.
+// whole bank at its nominal voltage. A source that limits its own current, such as
+// a converter, states Rated and Limit and nothing else but Nominal.
 type Bank struct {
 	Chemistry    Chemistry
 	Nominal      quantity.Volts
@@ -15,7 +16,13 @@ type Bank struct {
 	ColdCranking quantity.Amps // 0 = not stated
 	Internal     quantity.Ohms // 0 = not stated
 	ShortCircuit quantity.Amps // the maker's figure, 0 = not stated
+	// Rated is the least and Limit the most that a self-limiting source gives into a
+	// short; both 0 for a battery.
+	Rated, Limit quantity.Amps
 }
+
+// SelfLimiting tells that the source limits its own current.
+func (b Bank) SelfLimiting() bool { return b.Limit > 0 }
 
 // Resistance bounds of a 12 V block of 100 Ah (common practice, no source; the
 // lithium low bound agrees with 3.75 to 4.7 kA per 100 Ah reported in the trade).
@@ -39,6 +46,8 @@ const (
 func (b Bank) Resistance() (low, high quantity.Ohms) {
 	blocks := float64(b.Nominal) / blockVolts
 	switch {
+	case b.SelfLimiting(): // it gives whatever the limit lets through
+		return 0, 0
 	case b.Internal > 0:
 		low, high = b.Internal, b.Internal
 	case b.ColdCranking > 0 && b.Chemistry != Lithium:
@@ -65,17 +74,27 @@ func (b Bank) Resistance() (low, high quantity.Ohms) {
 func milliohms(m float64) quantity.Ohms { return quantity.Ohms(m) * quantity.Milliohm }
 
 // Prospective gives the fault current behind a resistance on the bank's low
-// bound: the most that a device there may have to interrupt.
+// bound: the most that a device there may have to interrupt. A self-limiting source
+// gives no more than its limit.
 func (b Bank) Prospective(source quantity.Volts, r quantity.Ohms) quantity.Amps {
 	low, _ := b.Resistance()
-	return quantity.Amps(float64(source) / float64(low+r))
+	fault := quantity.Amps(float64(source) / float64(low+r))
+	if b.SelfLimiting() {
+		return min(fault, b.Limit)
+	}
+	return fault
 }
 
 // LeastFault gives the fault current behind a resistance on the bank's high bound:
-// the least that must still blow the fuse there.
+// the least that must still blow the fuse there. A self-limiting source is only sure
+// to give its rated current.
 func (b Bank) LeastFault(source quantity.Volts, r quantity.Ohms) quantity.Amps {
 	_, high := b.Resistance()
-	return quantity.Amps(float64(source) / float64(high+r))
+	fault := quantity.Amps(float64(source) / float64(high+r))
+	if b.SelfLimiting() {
+		return min(fault, b.Rated)
+	}
+	return fault
 }
 
 // ABYC E-11 table V-A: interrupting capacity at the main, by total CCA.
@@ -104,10 +123,14 @@ type Interruption struct {
 // lower. For lithium, for large banks and where no CCA is stated it is the
 // prospective current, from the maker's short-circuit figure or the low bound of
 // the bank's resistance; a battery management system never counts. The
-// prospective current includes the cable, holder and fuse resistance r.
+// prospective current includes the cable, holder and fuse resistance r. Of a
+// self-limiting source it is at most the limit.
 func (b Bank) RequiredInterrupting(source quantity.Volts, r quantity.Ohms) Interruption {
 	prospective := b.Prospective(source, r)
 	figure := Num("prospective_a", prospective, UnitA)
+	if b.SelfLimiting() {
+		return Interruption{prospective, Because("fuse.interrupting_limited", "", figure)}
+	}
 	large := b.ColdCranking > largeBankCranking || b.Capacity > largeBankCapacity
 	if b.Chemistry == Lithium || large || b.ColdCranking <= 0 {
 		return Interruption{prospective, Because("fuse.interrupting_prospective", "ABYC E-11: the battery maker's short-circuit figure governs", figure)}

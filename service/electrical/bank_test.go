@@ -95,3 +95,18 @@ func TestAcceptsRoadFamilies(t *testing.T) {
 		assert.False(t, b.AcceptsRoadFamilies(electrical.Blade, electrical.Car), name)
 	}
 }
+
+// A source that limits itself gives at most its limit and is only sure of its rated
+// current; behind enough resistance it is Ohm's law again.
+func TestSelfLimitingSource(t *testing.T) {
+	b := electrical.Bank{Nominal: 12, Rated: 20, Limit: 25}
+	assert.True(t, b.SelfLimiting())
+	assert.Equal(t, quantity.Amps(25), b.Prospective(13.8, 10*quantity.Milliohm))
+	assert.Equal(t, quantity.Amps(20), b.LeastFault(13.8, 10*quantity.Milliohm))
+	within(t, 6.9, float64(b.Prospective(13.8, 2)), 1e-9)
+	within(t, 6.9, float64(b.LeastFault(13.8, 2)), 1e-9)
+	got := b.RequiredInterrupting(13.8, 10*quantity.Milliohm)
+	assert.Equal(t, quantity.Amps(25), got.Required)
+	assert.Equal(t, "fuse.interrupting_limited", got.Reason.Rule)
+	assert.False(t, electrical.Bank{Chemistry: electrical.AGM, Nominal: 12, Capacity: 100}.SelfLimiting())
+}

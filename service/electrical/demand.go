@@ -124,7 +124,7 @@ func (d *Demand) fromInput(p quantity.Watts, c LoadContext) {
 func (d *Demand) fromOutput(l Load, c LoadContext) {
 	eff := l.Efficiency
 	if eff == 0 {
-		eff = converterEfficiency(c.Kind)
+		eff = ConverterEfficiency(c.Kind)
 	}
 	d.Power = quantity.Watts(float64(l.Output) / eff)
 	d.Design = d.Power.Drawing(c.Nominal)

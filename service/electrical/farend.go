@@ -29,6 +29,10 @@ type FarEndVerdict struct {
 	Reason     Reason
 }
 
+// sourceLimited: conductors fed from a source that cannot supply more than they carry
+// count as protected from overload and short circuit.
+const sourceLimited = "IEC 60364-4-43 clause 436, from memory"
+
 // sourceFarEnd names what the verdict rests on.
 const sourceFarEnd = "IEC 60364-4-43 clause 434.5.2, from memory; twice the rating: common practice, no source"
 
@@ -38,7 +42,9 @@ const sourceFarEnd = "IEC 60364-4-43 clause 434.5.2, from memory; twice the rati
 //
 // The current is the least that can flow: the bank's high bound, the conductors at
 // the temperature of their load, and the joints. The band is as published, since a
-// fault may find the fuse cold. A section's ampacity is its derated Iz, above 0.
+// fault may find the fuse cold. A section's ampacity is its derated Iz, above 0. A
+// source that limits itself to no more than every section carries for good can harm
+// none, whether the fuse opens or not.
 func (f FarEnd) Judge() FarEndVerdict {
 	v := FarEndVerdict{Fault: f.Current(), Least: faultMultiple * f.Fuse.Rating, Withstands: math.Inf(1)}
 	v.Opens = f.Fuse.Opening(v.Fault).Max
@@ -48,9 +54,23 @@ func (f FarEnd) Judge() FarEndVerdict {
 			v.Final = FinalTemperature(s.Conductor.Insulation, f.Soldered)
 		}
 	}
+	if carried := f.ampacity(); f.Bank.SelfLimiting() && f.Bank.Limit <= carried {
+		v.Cleared, v.Withstands = true, math.Inf(1)
+		v.Reason = Because("fault.limited", sourceLimited, Num("limit_a", f.Bank.Limit, UnitA), Num("ampacity_a", carried, UnitA))
+		return v
+	}
 	v.Cleared = v.Fault >= v.Least && v.Opens < v.Withstands
 	v.Reason = v.because()
 	return v
+}
+
+// ampacity gives what every section carries for good.
+func (f FarEnd) ampacity() quantity.Amps {
+	least := f.Sections[0].Ampacity
+	for _, s := range f.Sections {
+		least = min(least, s.Ampacity)
+	}
+	return least
 }
 
 // Current gives the least that a dead short at the far end draws.

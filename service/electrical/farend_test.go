@@ -148,3 +148,23 @@ func TestExtremeFiniteFaults(t *testing.T) {
 		}
 	})
 }
+
+// IEC 60364-4-43 clause 436, from memory: conductors fed from a source that cannot give
+// more than they carry are protected. One ampere more and the fuse has to open.
+func TestFarEndBehindASelfLimitingSource(t *testing.T) {
+	run := electrical.Section{Conductor: cable(quantity.AWG(16), 105), Length: 5, Ambient: 30, Ampacity: 25, Load: 4}
+	at := func(limit, rated, rating quantity.Amps) electrical.FarEndVerdict {
+		return electrical.FarEnd{Bank: electrical.Bank{Nominal: 12, Rated: rated, Limit: limit}, Source: 13.8,
+			Fuse: electrical.FuseOf(electrical.Blade, rating), Sections: []electrical.Section{run, run}, Soldered: true}.Judge()
+	}
+	carried := at(25, 20, 15)
+	assert.True(t, carried.Cleared)
+	assert.Equal(t, "fault.limited", carried.Reason.Rule)
+	assert.True(t, math.IsInf(carried.Withstands, 1))
+	beyond := at(26, 20, 15)
+	assert.False(t, beyond.Cleared, "20 A are not twice 15 A")
+	assert.Equal(t, "fault.too_small", beyond.Reason.Rule)
+	opened := at(26, 20, 7.5)
+	assert.True(t, opened.Cleared, "20 A open a fuse of 7.5 A, and the cable carries them meanwhile")
+	assert.Less(t, opened.Opens, 60.0)
+}

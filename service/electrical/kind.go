@@ -84,10 +84,10 @@ func AmplifierEfficiency(class AmplifierClass) float64 {
 	return amplifierEfficiency[ClassUnknown]
 }
 
-// converterEfficiency is the efficiency assumed of a device that states its
+// ConverterEfficiency is the efficiency assumed of a device that states its
 // output: LED drivers and USB chargers 0.88; inverters, at nominal volts, and
 // DC-DC chargers 0.9 (common practice, no source).
-func converterEfficiency(kind DeviceKind) float64 {
+func ConverterEfficiency(kind DeviceKind) float64 {
 	switch kind {
 	case USBCharger, Light:
 		return 0.88

@@ -55,6 +55,18 @@ var methodFaultRules = map[string]func(*testing.T, *printed) map[string]string{
 			"fault": in(v.Fault, "A"), "least": in(v.Least, "A"), "opens": in(v.Opens, "s"), "withstands": in(v.Withstands, "s"), "cleared": yes(v.Cleared),
 		}
 	},
+	"limited": func(t *testing.T, e *printed) map[string]string {
+		run := electrical.Section{
+			Conductor: e.wire(t), Length: quantity.Metres(e.number(t, "length", "m")), Ambient: 30,
+			Ampacity: e.amps(t, "ampacity"), Load: e.amps(t, "load"),
+		}
+		v := electrical.FarEnd{
+			Bank:   electrical.Bank{Nominal: 12, Rated: e.amps(t, "rated"), Limit: e.amps(t, "limit")},
+			Source: quantity.Volts(e.number(t, "source", "V")), Fuse: electrical.FuseOf(electrical.Family(e.word("family")), e.amps(t, "rating")),
+			Sections: []electrical.Section{run, run},
+		}.Judge()
+		return map[string]string{"fault": in(v.Fault, "A"), "least": in(v.Least, "A"), "cleared": yes(v.Cleared)}
+	},
 	"average": func(t *testing.T, e *printed) map[string]string {
 		duty := electrical.Duty{Kind: electrical.DutyKind(e.word("duty"))}
 		if kind := e.word("kind"); kind != "" {

@@ -38,6 +38,16 @@ func (d Defaults) PlacementOf(c Category, battery Chemistry, where Environment, 
 	}
 }
 
+// PlacementAtConverter gives the longest distance from the output of a converter to
+// the first overcurrent device: 7 in on boats (33 CFR 183.455(b)(1)), 450 mm on the
+// road (common practice).
+func (d Defaults) PlacementAtConverter(c Category, outboardOnly bool) Placement {
+	if c == Boat {
+		return d.PlacementOf(c, AGM, Cabin, outboardOnly)
+	}
+	return placement(d.PlaceRoad, "placement.converter", sourceRoad)
+}
+
 func placement(l quantity.Metres, rule, source string) Placement {
 	return Placement{l, Because(rule, source, Num("distance_m", l, UnitM))}
 }

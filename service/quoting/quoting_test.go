@@ -142,7 +142,7 @@ func TestPartsThatCannotBeReadSetNothingAside(t *testing.T) {
 		assert.Empty(t, held)
 		return err
 	}))
-	now, err := service.Get(t.Context(), ref(t, "1"), 0)
+	now, _, err := service.Get(t.Context(), ref(t, "1"), 0, false)
 	require.NoError(t, err)
 	assert.Equal(t, quoting.Open, now.State)
 }

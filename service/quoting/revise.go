@@ -107,7 +107,7 @@ func replace(w Writer, q Request, head Head, made Stored) (Stored, error) {
 // Requote reckons the job of a quote's latest revision at today's prices and stores
 // nothing. It gives the quote as it was given out, and what it would be today.
 func (s *Service) Requote(ctx context.Context, ref Ref, job func(Stored) (Job, error)) (Stored, *Preview, error) {
-	was, err := s.Get(ctx, ref, 0)
+	was, _, err := s.Get(ctx, ref, 0, false)
 	if err != nil {
 		return Stored{}, nil, err
 	}

@@ -22,6 +22,9 @@ var (
 	ErrFull = errors.New("store full")
 	// ErrReadOnly: the store may be read and not written.
 	ErrReadOnly = errors.New("store read-only")
+	// ErrUnusable: the store cannot be opened where it is said to be; somebody has to
+	// see to that place before trying again helps.
+	ErrUnusable = errors.New("store unusable")
 	// ErrNewer: the store was written by a newer version of the program.
 	ErrNewer = errors.New("store of a newer version")
 )

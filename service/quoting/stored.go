@@ -12,15 +12,19 @@ type Stored struct {
 	State    State // Head.State, or Expired
 }
 
-// Get gives a revision of a quote, the latest for 0. *MissingError.
-func (s *Service) Get(ctx context.Context, ref Ref, revision int) (Stored, error) {
-	var found Stored
-	err := s.store.View(ctx, func(r Reader) error {
+// Get gives a revision of a quote, the latest for 0, and where wanted what was done
+// to the quote, the oldest first. *MissingError.
+func (s *Service) Get(ctx context.Context, ref Ref, revision int, withEvents bool) (found Stored, events []Event, err error) {
+	at := s.clock()
+	err = s.store.View(ctx, func(r Reader) error {
 		var err error
-		found, err = get(r, ref, revision, s.clock())
+		if found, err = get(r, ref, revision, at); err != nil || !withEvents {
+			return err
+		}
+		events, err = r.Events(found.Head.Number)
 		return err
 	})
-	return found, err
+	return found, events, err
 }
 
 func get(r Reader, ref Ref, revision int, at time.Time) (Stored, error) {
@@ -42,19 +46,4 @@ func load(r Reader, head Head, revision int, at time.Time) (Stored, error) {
 	}
 	kept, err := r.Revision(head.Number, revision)
 	return Stored{head, kept, head.Standing(at)}, missing(err, head.Number, revision)
-}
-
-// History gives a quote with what was done to it, the oldest first. *MissingError.
-func (s *Service) History(ctx context.Context, ref Ref, revision int) (Stored, []Event, error) {
-	var found Stored
-	var events []Event
-	err := s.store.View(ctx, func(r Reader) error {
-		var err error
-		if found, err = get(r, ref, revision, s.clock()); err != nil {
-			return err
-		}
-		events, err = r.Events(found.Head.Number)
-		return err
-	})
-	return found, events, err
 }

@@ -5,6 +5,7 @@ import (
 
 	pb "example.com/lugbook/api/lugbook/v1"
 	"example.com/lugbook/api/quantity"
+	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/electrical"
 	"example.com/lugbook/service/pricing"
@@ -47,6 +48,10 @@ func (in *intake) system(at string, m *pb.System) design.System {
 	return s
 }
 
+func converter(m *pb.Converter) catalog.Converter {
+	return catalog.Converter{Nominal: quantity.Volts(m.GetNominalV()), Output: quantity.Volts(m.GetOutputV()), Rated: quantity.Amps(m.GetRatedA()), Limit: quantity.Amps(m.GetLimitA())}
+}
+
 func (in *intake) device(at string, m *pb.Device) design.Device {
 	return design.Device{
 		ID: m.GetId(), Label: m.GetLabel(), Kind: electrical.DeviceKind(deviceKinds.word(m.GetKind())), EquipmentSKU: m.GetEquipmentSku(), Zone: m.GetZone(),
@@ -57,6 +62,7 @@ func (in *intake) device(at string, m *pb.Device) design.Device {
 		MinVolts: quantity.Volts(m.GetMinV()), MaxDrop: quantity.Percent(m.GetMaxDropPercent()), HasMaxDrop: m.MaxDropPercent != nil,
 		DropClass: electrical.DropClass(dropClasses.word(m.GetDropClass())), Maker: in.maker(at+".maker", m.GetMaker()), CustomerSupplied: m.GetCustomerSupplied(),
 		Measured: quantity.Metres(m.GetMeasuredLengthM()), HasMeasured: m.MeasuredLengthM != nil, Switched: m.GetSwitched(), NoLeads: m.GetNoDefaultLeads(), Nominal: quantity.Volts(m.GetNominalV()), UsedEngineOff: m.UsedEngineOff,
+		Converter: converter(m.GetConverter()),
 	}
 }
 

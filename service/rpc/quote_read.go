@@ -19,20 +19,16 @@ func (s *QuoteService) GetQuote(ctx context.Context, r *pb.GetQuoteRequest) (*pb
 	if len(in.bad) > 0 {
 		return nil, p.invalid(in.bad, "")
 	}
-	stored, events, err := s.quoting.History(ctx, ref, revision)
+	stored, events, err := s.quoting.Get(ctx, ref, revision, r.GetIncludeHistory())
 	if err != nil {
 		return nil, p.statusOf(err, "")
 	}
 	quote, err := storedQuote(stored, r.GetIncludeCost())
-	out := &pb.GetQuoteResponse{Quote: quote}
-	if r.GetIncludeHistory() {
-		out.History = history(events)
-	}
-	return out, p.statusOf(err, "")
+	return &pb.GetQuoteResponse{Quote: quote, History: history(events)}, p.statusOf(err, "")
 }
 
 func history(events []quoting.Event) []*pb.QuoteEvent {
-	out := make([]*pb.QuoteEvent, 0, len(events))
+	var out []*pb.QuoteEvent
 	for _, e := range events {
 		out = append(out, &pb.QuoteEvent{Time: timestamppb.New(e.Time), Deed: quoteDeeds.number(string(e.Deed)), Revision: int32(e.Revision), Caller: e.Caller, Staff: e.Staff, Reason: e.Reason})
 	}

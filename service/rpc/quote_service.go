@@ -71,7 +71,7 @@ func (s *QuoteService) find(ctx context.Context, f source) (source, error) {
 	if f.message != nil {
 		return f, nil
 	}
-	stored, err := s.quoting.Get(ctx, f.stored, 0)
+	stored, _, err := s.quoting.Get(ctx, f.stored, 0, false)
 	if err != nil {
 		return f, err
 	}

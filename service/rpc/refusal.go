@@ -54,7 +54,11 @@ func (p prose) missing(e *quoting.MissingError) error {
 
 // wrongState says where the quote stands, and what can be done from there.
 func (p prose) wrongState(e *quoting.StateError) error {
-	message := p.Say("error.quote_state", electrical.Name("number", e.Number), electrical.Word("quote_state", string(e.State)), electrical.Word("quote_deed", string(e.Deed)))
+	number, state := electrical.Name("number", e.Number), electrical.Word("quote_state", string(e.State))
+	message := p.Say("error.quote_state", number, state, electrical.Word("quote_deed", string(e.Deed)))
+	if string(e.State) == string(e.Deed) {
+		message = p.Say("error.quote_already", number, state)
+	}
 	info := infoOf(pb.ErrorReason_ERROR_REASON_QUOTE_STATE, map[string]string{"number": e.Number, "state": string(e.State), "deed": string(e.Deed)})
 	return withDetails(codes.FailedPrecondition, message, info, precondition("QUOTE_STATE", e.Number, p.Say("instead."+string(e.State))))
 }
@@ -88,6 +92,8 @@ func (p prose) storeFailure(err error) error {
 		return withDetails(codes.FailedPrecondition, p.Say("error.store_read_only"), infoOf(pb.ErrorReason_ERROR_REASON_STORE_READ_ONLY, nil))
 	case errors.Is(err, quoting.ErrNewer):
 		return withDetails(codes.FailedPrecondition, p.Say("error.store_newer"), infoOf(pb.ErrorReason_ERROR_REASON_STORE_NEWER, nil))
+	case errors.Is(err, quoting.ErrUnusable):
+		return withDetails(codes.FailedPrecondition, p.Say("error.store_unusable"), infoOf(pb.ErrorReason_ERROR_REASON_STORE_UNUSABLE, nil))
 	case errors.Is(err, quoting.ErrNoStore):
 		return withDetails(codes.FailedPrecondition, p.Say("error.no_store"), infoOf(pb.ErrorReason_ERROR_REASON_NO_STORE, nil))
 	}

@@ -123,8 +123,15 @@ func common(p *catalog.Part, withCost bool) *pb.Part {
 	return out
 }
 
+func converterOut(c catalog.Converter) *pb.Converter {
+	if !c.Given() {
+		return nil
+	}
+	return &pb.Converter{NominalV: float64(c.Nominal), OutputV: stated(float64(c.Output)), RatedA: float64(c.Rated), LimitA: stated(float64(c.Limit))}
+}
+
 func equipmentOut(e *catalog.Equipment) *pb.EquipmentPart {
-	out := &pb.EquipmentPart{Kind: deviceKinds.number(string(e.Device)), Behaviour: behaviours.number(string(e.Load.Behaviour)), MinV: stated(float64(e.MinVolts)), Efficiency: stated(e.Load.Efficiency)}
+	out := &pb.EquipmentPart{Kind: deviceKinds.number(string(e.Device)), Behaviour: behaviours.number(string(e.Load.Behaviour)), MinV: stated(float64(e.MinVolts)), Efficiency: stated(e.Load.Efficiency), Converter: converterOut(e.Converter)}
 	if e.Surge != (electrical.Surge{}) {
 		out.Surge = &pb.Surge{CurrentA: float64(e.Surge.Current), Seconds: e.Surge.Duration.Seconds()}
 	}

@@ -54,7 +54,7 @@ func (p prose) point(at design.Point, n names) string {
 	switch at.Kind {
 	case design.AtChassis, design.AtEngine, design.AtBlock, design.AtBus, design.AtSpeaker, design.AtControls, design.AtSwitch:
 		name = n["zone/"+at.ID]
-	case design.AtDevicePositive, design.AtDeviceNegative, design.AtFuseHolder, design.AtFarFuse, design.AtRelay, design.AtRelayCoil, design.AtDeviceTrigger, design.AtDeviceSpeaker:
+	case design.AtDevicePositive, design.AtDeviceNegative, design.AtConverterPositive, design.AtConverterNegative, design.AtFuseHolder, design.AtFarFuse, design.AtRelay, design.AtRelayCoil, design.AtDeviceTrigger, design.AtDeviceSpeaker:
 		name = n["device/"+at.ID]
 	}
 	return p.Say("point."+string(at.Kind), electrical.Name("name", name))
@@ -162,6 +162,8 @@ func (p prose) overcurrent(o *design.Overcurrent, n names) *pb.OvercurrentDevice
 		out.HolderSku, out.HolderDescription, out.At = o.Block.SKU, o.Block.Description, p.Say("point.block", zone)
 	case o.Holder.OnPost():
 		out.At = p.Say("point.fuse_on_post")
+	case o.ByConverter:
+		out.At = p.Say("point.fuse_by_converter", zone, electrical.Num("distance_m", o.Distance, electrical.UnitM))
 	default:
 		out.At = p.Say("point.fuse_place", zone, electrical.Num("distance_m", o.Distance, electrical.UnitM))
 	}

@@ -1249,7 +1249,9 @@ type EquipmentPart struct {
 	// Output only. Lowest voltage in V at which it still works. Absent: not stated.
 	MinV *float64 `protobuf:"fixed64,10,opt,name=min_v,json=minV,proto3,oneof" json:"min_v,omitempty"`
 	// Output only. What its maker asks for.
-	Maker         *MakerInstructions `protobuf:"bytes,11,opt,name=maker,proto3" json:"maker,omitempty"`
+	Maker *MakerInstructions `protobuf:"bytes,11,opt,name=maker,proto3" json:"maker,omitempty"`
+	// Output only. What a converter gives. Not set: it is none.
+	Converter     *Converter `protobuf:"bytes,12,opt,name=converter,proto3" json:"converter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1372,6 +1374,13 @@ func (x *EquipmentPart) GetMinV() float64 {
 func (x *EquipmentPart) GetMaker() *MakerInstructions {
 	if x != nil {
 		return x.Maker
+	}
+	return nil
+}
+
+func (x *EquipmentPart) GetConverter() *Converter {
+	if x != nil {
+		return x.Converter
 	}
 	return nil
 }
@@ -1563,7 +1572,7 @@ const file_lugbook_v1_catalog_proto_rawDesc = "" +
 	"\x06coil_a\x18\x02 \x01(\x01R\x05coilA\"\x1e\n" +
 	"\n" +
 	"SundryPart\x12\x10\n" +
-	"\x03use\x18\x01 \x01(\tR\x03use\"\xf8\x03\n" +
+	"\x03use\x18\x01 \x01(\tR\x03use\"\xad\x04\n" +
 	"\rEquipmentPart\x12*\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x16.lugbook.v1.DeviceKindR\x04kind\x12\x1d\n" +
 	"\tcurrent_a\x18\x02 \x01(\x01H\x00R\bcurrentA\x12$\n" +
@@ -1578,7 +1587,8 @@ const file_lugbook_v1_catalog_proto_rawDesc = "" +
 	"\x05surge\x18\t \x01(\v2\x11.lugbook.v1.SurgeR\x05surge\x12\x18\n" +
 	"\x05min_v\x18\n" +
 	" \x01(\x01H\x02R\x04minV\x88\x01\x01\x123\n" +
-	"\x05maker\x18\v \x01(\v2\x1d.lugbook.v1.MakerInstructionsR\x05makerB\b\n" +
+	"\x05maker\x18\v \x01(\v2\x1d.lugbook.v1.MakerInstructionsR\x05maker\x123\n" +
+	"\tconverter\x18\f \x01(\v2\x15.lugbook.v1.ConverterR\tconverterB\b\n" +
 	"\x06ratingB\r\n" +
 	"\v_efficiencyB\b\n" +
 	"\x06_min_v\"\xbd\x01\n" +
@@ -1660,6 +1670,7 @@ var file_lugbook_v1_catalog_proto_goTypes = []any{
 	(*Duty)(nil),              // 22: lugbook.v1.Duty
 	(*Surge)(nil),             // 23: lugbook.v1.Surge
 	(*MakerInstructions)(nil), // 24: lugbook.v1.MakerInstructions
+	(*Converter)(nil),         // 25: lugbook.v1.Converter
 }
 var file_lugbook_v1_catalog_proto_depIdxs = []int32{
 	0,  // 0: lugbook.v1.Part.kind:type_name -> lugbook.v1.PartKind
@@ -1695,13 +1706,14 @@ var file_lugbook_v1_catalog_proto_depIdxs = []int32{
 	22, // 30: lugbook.v1.EquipmentPart.duty:type_name -> lugbook.v1.Duty
 	23, // 31: lugbook.v1.EquipmentPart.surge:type_name -> lugbook.v1.Surge
 	24, // 32: lugbook.v1.EquipmentPart.maker:type_name -> lugbook.v1.MakerInstructions
-	16, // 33: lugbook.v1.ToolPart.conductor_min:type_name -> lugbook.v1.Conductor
-	16, // 34: lugbook.v1.ToolPart.conductor_max:type_name -> lugbook.v1.Conductor
-	35, // [35:35] is the sub-list for method output_type
-	35, // [35:35] is the sub-list for method input_type
-	35, // [35:35] is the sub-list for extension type_name
-	35, // [35:35] is the sub-list for extension extendee
-	0,  // [0:35] is the sub-list for field type_name
+	25, // 33: lugbook.v1.EquipmentPart.converter:type_name -> lugbook.v1.Converter
+	16, // 34: lugbook.v1.ToolPart.conductor_min:type_name -> lugbook.v1.Conductor
+	16, // 35: lugbook.v1.ToolPart.conductor_max:type_name -> lugbook.v1.Conductor
+	36, // [36:36] is the sub-list for method output_type
+	36, // [36:36] is the sub-list for method input_type
+	36, // [36:36] is the sub-list for extension type_name
+	36, // [36:36] is the sub-list for extension extendee
+	0,  // [0:36] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_catalog_proto_init() }

@@ -544,7 +544,7 @@ type Circuit struct {
 	EngineOff *VoltageCheck `protobuf:"bytes,9,opt,name=engine_off,json=engineOff,proto3" json:"engine_off,omitempty"`
 	// Output only. What happens at a short circuit at the far end.
 	ShortCircuit *ShortCircuitCheck `protobuf:"bytes,10,opt,name=short_circuit,json=shortCircuit,proto3" json:"short_circuit,omitempty"`
-	// Output only. Id of the battery, or of the trunk circuit, that feeds it.
+	// Output only. Id of the battery, converter or trunk circuit that feeds it.
 	FedFrom string `protobuf:"bytes,11,opt,name=fed_from,json=fedFrom,proto3" json:"fed_from,omitempty"`
 	// Output only. Whether the branch's fuse opens before the trunk's. Not set where
 	// there is only one fuse in line.

@@ -676,7 +676,8 @@ type Device struct {
 	Zone string `protobuf:"bytes,5,opt,name=zone,proto3" json:"zone,omitempty"`
 	// Optional. How many of them, fed alike, 1 … 100. 0 means 1.
 	Quantity int32 `protobuf:"varint,6,opt,name=quantity,proto3" json:"quantity,omitempty"`
-	// Optional. Id of the battery it is fed from. Default the vehicle's first.
+	// Optional. Id of the battery it is fed from, or of a device of the system that is
+	// a converter. Default the vehicle's first battery.
 	FedFrom string `protobuf:"bytes,7,opt,name=fed_from,json=fedFrom,proto3" json:"fed_from,omitempty"`
 	// Required unless equipment_sku gives it, one of these. What one device draws or
 	// delivers at full load.
@@ -721,10 +722,15 @@ type Device struct {
 	// Optional. True: an amplifier gets no leads by default, only those listed in
 	// the system. Default false.
 	NoDefaultLeads bool `protobuf:"varint,24,opt,name=no_default_leads,json=noDefaultLeads,proto3" json:"no_default_leads,omitempty"`
-	// Optional. Voltage the device is made for: 12, 24 or 48 V. Absent: the vehicle's.
-	// A device for another voltage is fed through a converter, never from one battery
-	// of a pair.
-	NominalV      *float64 `protobuf:"fixed64,25,opt,name=nominal_v,json=nominalV,proto3,oneof" json:"nominal_v,omitempty"`
+	// Optional. Voltage the device is made for: 12, 24 or 48 V. Absent: that of what
+	// feeds it. A device for another voltage than the vehicle's is fed from a converter,
+	// never from one battery of a pair.
+	NominalV *float64 `protobuf:"fixed64,25,opt,name=nominal_v,json=nominalV,proto3,oneof" json:"nominal_v,omitempty"`
+	// Optional, only for a CHARGER of quantity 1 that no other converter feeds. What it
+	// gives at its output, which devices that name it in fed_from hang on. Absent: that
+	// of the equipment; a device without is no converter. A converter whose load is not
+	// stated takes in what its rated output needs.
+	Converter     *Converter `protobuf:"bytes,26,opt,name=converter,proto3" json:"converter,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -949,6 +955,13 @@ func (x *Device) GetNominalV() float64 {
 	return 0
 }
 
+func (x *Device) GetConverter() *Converter {
+	if x != nil {
+		return x.Converter
+	}
+	return nil
+}
+
 type isDevice_Rating interface {
 	isDevice_Rating()
 }
@@ -982,6 +995,80 @@ func (*Device_Audio) isDevice_Rating() {}
 
 func (*Device_OutputPowerW) isDevice_Rating() {}
 
+// What a converter gives at its output. It holds its volts and limits its current.
+type Converter struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. Nominal voltage of what it feeds: 12, 24 or 48 V.
+	NominalV float64 `protobuf:"fixed64,1,opt,name=nominal_v,json=nominalV,proto3" json:"nominal_v,omitempty"`
+	// Optional. Volts at its output, 0.9 … 1.25 times nominal. Absent: nominal_v.
+	OutputV *float64 `protobuf:"fixed64,2,opt,name=output_v,json=outputV,proto3,oneof" json:"output_v,omitempty"`
+	// Required. Current in A that it gives for good, 0.1 … 600.
+	RatedA float64 `protobuf:"fixed64,3,opt,name=rated_a,json=ratedA,proto3" json:"rated_a,omitempty"`
+	// Optional. The most that it gives in A, into a short or for a start, rated_a … 600.
+	// Absent: 1.5 times rated_a for a short (from memory), rated_a for a start.
+	LimitA        *float64 `protobuf:"fixed64,4,opt,name=limit_a,json=limitA,proto3,oneof" json:"limit_a,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Converter) Reset() {
+	*x = Converter{}
+	mi := &file_lugbook_v1_system_proto_msgTypes[2]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Converter) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Converter) ProtoMessage() {}
+
+func (x *Converter) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_system_proto_msgTypes[2]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Converter.ProtoReflect.Descriptor instead.
+func (*Converter) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{2}
+}
+
+func (x *Converter) GetNominalV() float64 {
+	if x != nil {
+		return x.NominalV
+	}
+	return 0
+}
+
+func (x *Converter) GetOutputV() float64 {
+	if x != nil && x.OutputV != nil {
+		return *x.OutputV
+	}
+	return 0
+}
+
+func (x *Converter) GetRatedA() float64 {
+	if x != nil {
+		return x.RatedA
+	}
+	return 0
+}
+
+func (x *Converter) GetLimitA() float64 {
+	if x != nil && x.LimitA != nil {
+		return *x.LimitA
+	}
+	return 0
+}
+
 // How long a device runs at a time.
 type Duty struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -1001,7 +1088,7 @@ type Duty struct {
 
 func (x *Duty) Reset() {
 	*x = Duty{}
-	mi := &file_lugbook_v1_system_proto_msgTypes[2]
+	mi := &file_lugbook_v1_system_proto_msgTypes[3]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1013,7 +1100,7 @@ func (x *Duty) String() string {
 func (*Duty) ProtoMessage() {}
 
 func (x *Duty) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_system_proto_msgTypes[2]
+	mi := &file_lugbook_v1_system_proto_msgTypes[3]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1026,7 +1113,7 @@ func (x *Duty) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Duty.ProtoReflect.Descriptor instead.
 func (*Duty) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{2}
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{3}
 }
 
 func (x *Duty) GetKind() DutyKind {
@@ -1070,7 +1157,7 @@ type Surge struct {
 
 func (x *Surge) Reset() {
 	*x = Surge{}
-	mi := &file_lugbook_v1_system_proto_msgTypes[3]
+	mi := &file_lugbook_v1_system_proto_msgTypes[4]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1082,7 +1169,7 @@ func (x *Surge) String() string {
 func (*Surge) ProtoMessage() {}
 
 func (x *Surge) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_system_proto_msgTypes[3]
+	mi := &file_lugbook_v1_system_proto_msgTypes[4]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1095,7 +1182,7 @@ func (x *Surge) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Surge.ProtoReflect.Descriptor instead.
 func (*Surge) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{3}
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{4}
 }
 
 func (x *Surge) GetCurrentA() float64 {
@@ -1138,7 +1225,7 @@ type AudioOutput struct {
 
 func (x *AudioOutput) Reset() {
 	*x = AudioOutput{}
-	mi := &file_lugbook_v1_system_proto_msgTypes[4]
+	mi := &file_lugbook_v1_system_proto_msgTypes[5]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1150,7 +1237,7 @@ func (x *AudioOutput) String() string {
 func (*AudioOutput) ProtoMessage() {}
 
 func (x *AudioOutput) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_system_proto_msgTypes[4]
+	mi := &file_lugbook_v1_system_proto_msgTypes[5]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1163,7 +1250,7 @@ func (x *AudioOutput) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use AudioOutput.ProtoReflect.Descriptor instead.
 func (*AudioOutput) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{4}
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{5}
 }
 
 func (x *AudioOutput) GetRmsW() float64 {
@@ -1232,7 +1319,7 @@ type MakerInstructions struct {
 
 func (x *MakerInstructions) Reset() {
 	*x = MakerInstructions{}
-	mi := &file_lugbook_v1_system_proto_msgTypes[5]
+	mi := &file_lugbook_v1_system_proto_msgTypes[6]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1244,7 +1331,7 @@ func (x *MakerInstructions) String() string {
 func (*MakerInstructions) ProtoMessage() {}
 
 func (x *MakerInstructions) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_system_proto_msgTypes[5]
+	mi := &file_lugbook_v1_system_proto_msgTypes[6]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1257,7 +1344,7 @@ func (x *MakerInstructions) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use MakerInstructions.ProtoReflect.Descriptor instead.
 func (*MakerInstructions) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{5}
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{6}
 }
 
 func (x *MakerInstructions) GetFuseA() float64 {
@@ -1325,7 +1412,7 @@ type Landing struct {
 
 func (x *Landing) Reset() {
 	*x = Landing{}
-	mi := &file_lugbook_v1_system_proto_msgTypes[6]
+	mi := &file_lugbook_v1_system_proto_msgTypes[7]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1337,7 +1424,7 @@ func (x *Landing) String() string {
 func (*Landing) ProtoMessage() {}
 
 func (x *Landing) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_system_proto_msgTypes[6]
+	mi := &file_lugbook_v1_system_proto_msgTypes[7]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1350,7 +1437,7 @@ func (x *Landing) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Landing.ProtoReflect.Descriptor instead.
 func (*Landing) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{6}
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{7}
 }
 
 func (x *Landing) GetKind() LandingKind {
@@ -1400,7 +1487,7 @@ type Lead struct {
 
 func (x *Lead) Reset() {
 	*x = Lead{}
-	mi := &file_lugbook_v1_system_proto_msgTypes[7]
+	mi := &file_lugbook_v1_system_proto_msgTypes[8]
 	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 	ms.StoreMessageInfo(mi)
 }
@@ -1412,7 +1499,7 @@ func (x *Lead) String() string {
 func (*Lead) ProtoMessage() {}
 
 func (x *Lead) ProtoReflect() protoreflect.Message {
-	mi := &file_lugbook_v1_system_proto_msgTypes[7]
+	mi := &file_lugbook_v1_system_proto_msgTypes[8]
 	if x != nil {
 		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
 		if ms.LoadMessageInfo() == nil {
@@ -1425,7 +1512,7 @@ func (x *Lead) ProtoReflect() protoreflect.Message {
 
 // Deprecated: Use Lead.ProtoReflect.Descriptor instead.
 func (*Lead) Descriptor() ([]byte, []int) {
-	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{7}
+	return file_lugbook_v1_system_proto_rawDescGZIP(), []int{8}
 }
 
 func (x *Lead) GetDeviceId() string {
@@ -1488,7 +1575,7 @@ const file_lugbook_v1_system_proto_rawDesc = "" +
 	"\x06layout\x18\x02 \x01(\x0e2\x18.lugbook.v1.LayoutChoiceR\x06layout\x12%\n" +
 	"\x0egrowth_percent\x18\x03 \x01(\x01R\rgrowthPercent\x12&\n" +
 	"\x05leads\x18\x04 \x03(\v2\x10.lugbook.v1.LeadR\x05leads\x12&\n" +
-	"\x05links\x18\x05 \x03(\v2\x10.lugbook.v1.LinkR\x05links\"\xac\b\n" +
+	"\x05links\x18\x05 \x03(\v2\x10.lugbook.v1.LinkR\x05links\"\xe1\b\n" +
 	"\x06Device\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\x12\x14\n" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x12*\n" +
@@ -1518,7 +1605,8 @@ const file_lugbook_v1_system_proto_rawDesc = "" +
 	"efficiency\x18\x17 \x01(\x01H\x05R\n" +
 	"efficiency\x88\x01\x01\x12(\n" +
 	"\x10no_default_leads\x18\x18 \x01(\bR\x0enoDefaultLeads\x12 \n" +
-	"\tnominal_v\x18\x19 \x01(\x01H\x06R\bnominalV\x88\x01\x01B\b\n" +
+	"\tnominal_v\x18\x19 \x01(\x01H\x06R\bnominalV\x88\x01\x01\x123\n" +
+	"\tconverter\x18\x1a \x01(\v2\x15.lugbook.v1.ConverterR\tconverterB\b\n" +
 	"\x06ratingB\b\n" +
 	"\x06_min_vB\x13\n" +
 	"\x11_max_drop_percentB\x14\n" +
@@ -1526,7 +1614,15 @@ const file_lugbook_v1_system_proto_rawDesc = "" +
 	"\x10_used_engine_offB\r\n" +
 	"\v_efficiencyB\f\n" +
 	"\n" +
-	"_nominal_v\"\x9a\x01\n" +
+	"_nominal_v\"\x98\x01\n" +
+	"\tConverter\x12\x1b\n" +
+	"\tnominal_v\x18\x01 \x01(\x01R\bnominalV\x12\x1e\n" +
+	"\boutput_v\x18\x02 \x01(\x01H\x00R\aoutputV\x88\x01\x01\x12\x17\n" +
+	"\arated_a\x18\x03 \x01(\x01R\x06ratedA\x12\x1c\n" +
+	"\alimit_a\x18\x04 \x01(\x01H\x01R\x06limitA\x88\x01\x01B\v\n" +
+	"\t_output_vB\n" +
+	"\n" +
+	"\b_limit_a\"\x9a\x01\n" +
 	"\x04Duty\x12(\n" +
 	"\x04kind\x18\x01 \x01(\x0e2\x14.lugbook.v1.DutyKindR\x04kind\x12\x16\n" +
 	"\x04on_s\x18\x02 \x01(\x01H\x00R\x03onS\x88\x01\x01\x12\x18\n" +
@@ -1655,7 +1751,7 @@ func file_lugbook_v1_system_proto_rawDescGZIP() []byte {
 }
 
 var file_lugbook_v1_system_proto_enumTypes = make([]protoimpl.EnumInfo, 8)
-var file_lugbook_v1_system_proto_msgTypes = make([]protoimpl.MessageInfo, 8)
+var file_lugbook_v1_system_proto_msgTypes = make([]protoimpl.MessageInfo, 9)
 var file_lugbook_v1_system_proto_goTypes = []any{
 	(LayoutChoice)(0),         // 0: lugbook.v1.LayoutChoice
 	(DeviceKind)(0),           // 1: lugbook.v1.DeviceKind
@@ -1667,41 +1763,43 @@ var file_lugbook_v1_system_proto_goTypes = []any{
 	(LeadKind)(0),             // 7: lugbook.v1.LeadKind
 	(*System)(nil),            // 8: lugbook.v1.System
 	(*Device)(nil),            // 9: lugbook.v1.Device
-	(*Duty)(nil),              // 10: lugbook.v1.Duty
-	(*Surge)(nil),             // 11: lugbook.v1.Surge
-	(*AudioOutput)(nil),       // 12: lugbook.v1.AudioOutput
-	(*MakerInstructions)(nil), // 13: lugbook.v1.MakerInstructions
-	(*Landing)(nil),           // 14: lugbook.v1.Landing
-	(*Lead)(nil),              // 15: lugbook.v1.Lead
-	(*Link)(nil),              // 16: lugbook.v1.Link
-	(*Conductor)(nil),         // 17: lugbook.v1.Conductor
+	(*Converter)(nil),         // 10: lugbook.v1.Converter
+	(*Duty)(nil),              // 11: lugbook.v1.Duty
+	(*Surge)(nil),             // 12: lugbook.v1.Surge
+	(*AudioOutput)(nil),       // 13: lugbook.v1.AudioOutput
+	(*MakerInstructions)(nil), // 14: lugbook.v1.MakerInstructions
+	(*Landing)(nil),           // 15: lugbook.v1.Landing
+	(*Lead)(nil),              // 16: lugbook.v1.Lead
+	(*Link)(nil),              // 17: lugbook.v1.Link
+	(*Conductor)(nil),         // 18: lugbook.v1.Conductor
 }
 var file_lugbook_v1_system_proto_depIdxs = []int32{
 	9,  // 0: lugbook.v1.System.devices:type_name -> lugbook.v1.Device
 	0,  // 1: lugbook.v1.System.layout:type_name -> lugbook.v1.LayoutChoice
-	15, // 2: lugbook.v1.System.leads:type_name -> lugbook.v1.Lead
-	16, // 3: lugbook.v1.System.links:type_name -> lugbook.v1.Link
+	16, // 2: lugbook.v1.System.leads:type_name -> lugbook.v1.Lead
+	17, // 3: lugbook.v1.System.links:type_name -> lugbook.v1.Link
 	1,  // 4: lugbook.v1.Device.kind:type_name -> lugbook.v1.DeviceKind
-	12, // 5: lugbook.v1.Device.audio:type_name -> lugbook.v1.AudioOutput
+	13, // 5: lugbook.v1.Device.audio:type_name -> lugbook.v1.AudioOutput
 	2,  // 6: lugbook.v1.Device.behaviour:type_name -> lugbook.v1.LoadBehaviour
-	10, // 7: lugbook.v1.Device.duty:type_name -> lugbook.v1.Duty
-	11, // 8: lugbook.v1.Device.surge:type_name -> lugbook.v1.Surge
+	11, // 7: lugbook.v1.Device.duty:type_name -> lugbook.v1.Duty
+	12, // 8: lugbook.v1.Device.surge:type_name -> lugbook.v1.Surge
 	3,  // 9: lugbook.v1.Device.drop_class:type_name -> lugbook.v1.DropClass
-	13, // 10: lugbook.v1.Device.maker:type_name -> lugbook.v1.MakerInstructions
-	4,  // 11: lugbook.v1.Duty.kind:type_name -> lugbook.v1.DutyKind
-	5,  // 12: lugbook.v1.AudioOutput.amplifier_class:type_name -> lugbook.v1.AmplifierClass
-	17, // 13: lugbook.v1.MakerInstructions.conductor_min:type_name -> lugbook.v1.Conductor
-	17, // 14: lugbook.v1.MakerInstructions.terminal_max:type_name -> lugbook.v1.Conductor
-	14, // 15: lugbook.v1.MakerInstructions.positive:type_name -> lugbook.v1.Landing
-	14, // 16: lugbook.v1.MakerInstructions.negative:type_name -> lugbook.v1.Landing
-	6,  // 17: lugbook.v1.Landing.kind:type_name -> lugbook.v1.LandingKind
-	17, // 18: lugbook.v1.Landing.largest:type_name -> lugbook.v1.Conductor
-	7,  // 19: lugbook.v1.Lead.kind:type_name -> lugbook.v1.LeadKind
-	20, // [20:20] is the sub-list for method output_type
-	20, // [20:20] is the sub-list for method input_type
-	20, // [20:20] is the sub-list for extension type_name
-	20, // [20:20] is the sub-list for extension extendee
-	0,  // [0:20] is the sub-list for field type_name
+	14, // 10: lugbook.v1.Device.maker:type_name -> lugbook.v1.MakerInstructions
+	10, // 11: lugbook.v1.Device.converter:type_name -> lugbook.v1.Converter
+	4,  // 12: lugbook.v1.Duty.kind:type_name -> lugbook.v1.DutyKind
+	5,  // 13: lugbook.v1.AudioOutput.amplifier_class:type_name -> lugbook.v1.AmplifierClass
+	18, // 14: lugbook.v1.MakerInstructions.conductor_min:type_name -> lugbook.v1.Conductor
+	18, // 15: lugbook.v1.MakerInstructions.terminal_max:type_name -> lugbook.v1.Conductor
+	15, // 16: lugbook.v1.MakerInstructions.positive:type_name -> lugbook.v1.Landing
+	15, // 17: lugbook.v1.MakerInstructions.negative:type_name -> lugbook.v1.Landing
+	6,  // 18: lugbook.v1.Landing.kind:type_name -> lugbook.v1.LandingKind
+	18, // 19: lugbook.v1.Landing.largest:type_name -> lugbook.v1.Conductor
+	7,  // 20: lugbook.v1.Lead.kind:type_name -> lugbook.v1.LeadKind
+	21, // [21:21] is the sub-list for method output_type
+	21, // [21:21] is the sub-list for method input_type
+	21, // [21:21] is the sub-list for extension type_name
+	21, // [21:21] is the sub-list for extension extendee
+	0,  // [0:21] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_system_proto_init() }
@@ -1718,16 +1816,17 @@ func file_lugbook_v1_system_proto_init() {
 		(*Device_OutputPowerW)(nil),
 	}
 	file_lugbook_v1_system_proto_msgTypes[2].OneofWrappers = []any{}
-	file_lugbook_v1_system_proto_msgTypes[4].OneofWrappers = []any{}
+	file_lugbook_v1_system_proto_msgTypes[3].OneofWrappers = []any{}
 	file_lugbook_v1_system_proto_msgTypes[5].OneofWrappers = []any{}
-	file_lugbook_v1_system_proto_msgTypes[7].OneofWrappers = []any{}
+	file_lugbook_v1_system_proto_msgTypes[6].OneofWrappers = []any{}
+	file_lugbook_v1_system_proto_msgTypes[8].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_system_proto_rawDesc), len(file_lugbook_v1_system_proto_rawDesc)),
 			NumEnums:      8,
-			NumMessages:   8,
+			NumMessages:   9,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

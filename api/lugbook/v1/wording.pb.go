@@ -165,6 +165,9 @@ const (
 	// The service keeps no quotes: it was started without a store. Comes with
 	// FAILED_PRECONDITION.
 	ErrorReason_ERROR_REASON_NO_STORE ErrorReason = 18
+	// The store cannot be opened where it is said to be: there is something else, or it
+	// may not be read. Comes with FAILED_PRECONDITION; trying again does not help.
+	ErrorReason_ERROR_REASON_STORE_UNUSABLE ErrorReason = 19
 )
 
 // Enum value maps for ErrorReason.
@@ -189,6 +192,7 @@ var (
 		16: "ERROR_REASON_STORE_READ_ONLY",
 		17: "ERROR_REASON_STORE_NEWER",
 		18: "ERROR_REASON_NO_STORE",
+		19: "ERROR_REASON_STORE_UNUSABLE",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":         0,
@@ -210,6 +214,7 @@ var (
 		"ERROR_REASON_STORE_READ_ONLY":     16,
 		"ERROR_REASON_STORE_NEWER":         17,
 		"ERROR_REASON_NO_STORE":            18,
+		"ERROR_REASON_STORE_UNUSABLE":      19,
 	}
 )
 
@@ -250,7 +255,7 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"UnitSystem\x12\x1b\n" +
 	"\x17UNIT_SYSTEM_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eUNIT_SYSTEM_US\x10\x01\x12\x16\n" +
-	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xeb\x04\n" +
+	"\x12UNIT_SYSTEM_METRIC\x10\x02*\x8c\x05\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aERROR_REASON_INVALID_FIELD\x10\x01\x12 \n" +
@@ -271,7 +276,8 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"\x17ERROR_REASON_STORE_FULL\x10\x0f\x12 \n" +
 	"\x1cERROR_REASON_STORE_READ_ONLY\x10\x10\x12\x1c\n" +
 	"\x18ERROR_REASON_STORE_NEWER\x10\x11\x12\x19\n" +
-	"\x15ERROR_REASON_NO_STORE\x10\x12B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\x15ERROR_REASON_NO_STORE\x10\x12\x12\x1f\n" +
+	"\x1bERROR_REASON_STORE_UNUSABLE\x10\x13B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_wording_proto_rawDescOnce sync.Once

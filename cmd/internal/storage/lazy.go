@@ -53,21 +53,21 @@ func (l *Lazy) opened(ctx context.Context) (Store, error) {
 	}
 	store, err := l.open(ctx)
 	if err != nil {
-		return nil, unavailable(err)
+		return nil, told(err)
 	}
 	l.got = store
 	return store, nil
 }
 
-// unavailable makes of whatever keeps a store from being opened what callers may be
-// told, unless it is that already.
-func unavailable(err error) error {
-	for _, known := range []error{quoting.ErrUnavailable, quoting.ErrFull, quoting.ErrReadOnly, quoting.ErrNewer, context.Canceled, context.DeadlineExceeded} {
+// told makes of whatever keeps a store from being opened what callers may be told,
+// unless it is that already.
+func told(err error) error {
+	for _, known := range []error{quoting.ErrUnavailable, quoting.ErrFull, quoting.ErrReadOnly, quoting.ErrUnusable, quoting.ErrNewer, context.Canceled, context.DeadlineExceeded} {
 		if errors.Is(err, known) {
 			return err
 		}
 	}
-	return fmt.Errorf("%w: %w", quoting.ErrUnavailable, err)
+	return fmt.Errorf("%w: %w", quoting.ErrUnusable, err)
 }
 
 // Close closes the store where it was opened.

@@ -74,7 +74,8 @@ func TestLazyTellsWhatKeepsItFromOpening(t *testing.T) {
 		is, want error
 	}{
 		{"newer", quoting.ErrNewer, quoting.ErrNewer},
-		{"anything else", errors.New("permission denied"), quoting.ErrUnavailable},
+		{"not now", quoting.ErrUnavailable, quoting.ErrUnavailable},
+		{"anything else", errors.New("permission denied"), quoting.ErrUnusable},
 		{"the caller went away", context.Canceled, context.Canceled},
 	} {
 		well := false

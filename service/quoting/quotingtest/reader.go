@@ -2,6 +2,7 @@ package quotingtest
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -23,6 +24,9 @@ func (r reader) Head(number string) (quoting.Head, error) { return found(r.heads
 func (r reader) Numbered(running int64) (string, error) { return found(r.numbers, running) }
 
 func (r reader) Heads(f quoting.Filter) ([]quoting.Head, error) {
+	if f.Limit < 1 {
+		return nil, fmt.Errorf("a page of %d quotes", f.Limit)
+	}
 	var list []quoting.Head
 	for _, h := range r.heads {
 		if matches(h, f) {
@@ -92,24 +96,20 @@ func (r reader) Stock(sku string) (quoting.Stock, error) {
 }
 
 func (r reader) Reserved(number string) ([]quoting.Movement, error) {
-	bySKU := map[string]quoting.Movement{}
+	sums := map[string]quoting.Thousandths{}
 	for _, m := range r.moves {
-		if m.Number != number {
-			continue
+		switch {
+		case m.Number != number || number == "":
+		case m.Kind == quoting.Reserve:
+			sums[m.SKU] += m.Quantity
+		case m.Kind == quoting.Release:
+			sums[m.SKU] -= m.Quantity
 		}
-		sum := bySKU[m.SKU].Quantity
-		switch m.Kind {
-		case quoting.Reserve:
-			m.Quantity = sum + m.Quantity
-		case quoting.Release:
-			m.Quantity = sum - m.Quantity
-		}
-		bySKU[m.SKU] = m
 	}
 	var list []quoting.Movement
-	for _, m := range bySKU {
-		if m.Kind = quoting.Reserve; m.Quantity > 0 {
-			list = append(list, m)
+	for sku, quantity := range sums {
+		if quantity > 0 {
+			list = append(list, quoting.Movement{SKU: sku, Kind: quoting.Reserve, Quantity: quantity, Number: number})
 		}
 	}
 	slices.SortFunc(list, func(a, b quoting.Movement) int { return strings.Compare(a.SKU, b.SKU) })

@@ -2,6 +2,7 @@ package quotingtest
 
 import (
 	"context"
+	"errors"
 	"maps"
 	"sync"
 
@@ -60,7 +61,7 @@ func (s *Store) Update(ctx context.Context, do func(quoting.Writer) error) error
 		return err
 	}
 	next := now.clone()
-	if err := do(writer{reader{next}}); err != nil {
+	if err := errors.Join(do(writer{reader{next}}), ctx.Err()); err != nil {
 		return err
 	}
 	s.reading.Lock()

@@ -194,6 +194,7 @@ func TestAStoreThatFailsIsToldWithWhatHelps(t *testing.T) {
 		{quoting.ErrUnavailable, codes.Unavailable, pb.ErrorReason_ERROR_REASON_STORE_UNAVAILABLE},
 		{quoting.ErrFull, codes.ResourceExhausted, pb.ErrorReason_ERROR_REASON_STORE_FULL},
 		{quoting.ErrReadOnly, codes.FailedPrecondition, pb.ErrorReason_ERROR_REASON_STORE_READ_ONLY},
+		{quoting.ErrUnusable, codes.FailedPrecondition, pb.ErrorReason_ERROR_REASON_STORE_UNUSABLE},
 		{quoting.ErrNewer, codes.FailedPrecondition, pb.ErrorReason_ERROR_REASON_STORE_NEWER},
 	} {
 		c.store.Fail(tt.fault)

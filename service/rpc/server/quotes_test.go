@@ -152,7 +152,7 @@ func (c *counter) id() string {
 
 // lampJob is the quickest job there is, for a customer.
 func lampJob(customer *pb.Customer) *pb.Job {
-	return &pb.Job{Customer: customer, VehicleId: "sedan", System: &pb.System{Devices: []*pb.Device{{
+	return &pb.Job{Customer: customer, VehicleId: "sedan", System: &pb.System{Layout: pb.LayoutChoice_LAYOUT_CHOICE_SINGLE, Devices: []*pb.Device{{
 		Id: "lamp", Label: "Boot lamp", Kind: pb.DeviceKind_DEVICE_KIND_LIGHT, Zone: "boot", Rating: &pb.Device_CurrentA{CurrentA: 3}, MeasuredLengthM: proto.Float64(5),
 	}}}}
 }

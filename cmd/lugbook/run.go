@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"runtime/debug"
-	"sync"
 	"time"
 
 	"example.com/lugbook/clients/cli"
@@ -46,23 +45,28 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer, 
 }
 
 // quotes is the store of quotes, opened when it is first needed. What keeps it from
-// being opened is told here, once, where a person reads it: callers of a service are
-// not told of its files.
+// being opened is told here, where a person reads it: callers of a service are not
+// told of its files. A call that is tried again does not tell it again.
 func quotes(errs io.Writer, env func(string) string) *storage.Lazy {
-	var once sync.Once
-	tell := func(format string, args ...any) { once.Do(func() { fmt.Fprintf(errs, format, args...) }) }
+	told := ""
+	tell := func(format string, args ...any) {
+		if text := fmt.Sprintf(format, args...); text != told {
+			fmt.Fprintln(errs, text)
+			told = text
+		}
+	}
 	return storage.NewLazy(func(ctx context.Context) (storage.Store, error) {
 		where, err := env(storePlace), error(nil)
 		if where == "" {
 			where, err = storage.DefaultPath(env)
 		}
 		if err != nil {
-			tell("lugbook: no place for the quotes: %v; name a file in %s\n", err, storePlace)
+			tell("lugbook: no place for the quotes: %v; name a file in %s", err, storePlace)
 			return nil, err
 		}
 		store, err := storage.Open(ctx, where)
 		if err != nil && ctx.Err() == nil {
-			tell("lugbook: the quotes in %s: %v\n", storage.Shown(where), err)
+			tell("lugbook: the quotes in %s: %v", storage.Shown(where), err)
 		}
 		return store, err
 	})

@@ -14,5 +14,8 @@ func main() { os.Exit(withSignals(os.Args[1:])) }
 func withSignals(args []string) int {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
+	if tend, ok := tending(args); ok {
+		return tend(ctx, args[1:], os.Stdout, os.Stderr)
+	}
 	return run(ctx, args, os.Stderr, os.Getenv)
 }

@@ -1,17 +1,21 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"fmt"
+	"io"
 	"log/slog"
 	"net"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
 	"testing"
 	"time"
 
 	lugbookv1 "example.com/lugbook/api/lugbook/v1"
+	"example.com/lugbook/catalog/demo"
 	"example.com/lugbook/cmd/internal/storage"
 	"example.com/lugbook/service/rpc/server"
 
@@ -29,14 +33,15 @@ type shop struct {
 	stop func()
 }
 
-// openShop starts the service over the store in a place, as the daemon does.
-func openShop(t *testing.T, where string) *shop {
+// openShop starts the service over the store in a place, as the daemon does, by a
+// clock.
+func openShop(t *testing.T, where string, now func() time.Time) *shop {
 	t.Helper()
 	cat, packed, err := read("")
 	require.NoError(t, err)
 	store, err := storage.Open(t.Context(), where)
 	require.NoError(t, err)
-	s := server.New(server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: time.Now, Log: slog.New(slog.NewTextHandler(os.Stderr, nil))})
+	s := server.New(server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: now, Log: slog.New(slog.NewTextHandler(os.Stderr, nil))})
 	listener := bufconn.Listen(1 << 20)
 	done := make(chan error, 1)
 	go func() { done <- s.Serve(listener) }()
@@ -77,11 +82,11 @@ func TestQuotesOutliveTheService(t *testing.T) {
 			ctx := t.Context()
 			run := fmt.Sprintf("run-%d-", time.Now().UnixNano()) // a database may hold those of earlier runs
 			name := "Ümit " + run
-			s := openShop(t, where)
+			s := openShop(t, where, time.Now)
 			t.Cleanup(func() { s.stop() })
 			again := func() {
 				s.stop()
-				s = openShop(t, where)
+				s = openShop(t, where, time.Now)
 			}
 			create := &lugbookv1.CreateQuoteRequest{Source: lamp(name), RequestId: run + "create"}
 			made, err := s.CreateQuote(ctx, create)
@@ -135,7 +140,7 @@ func TestQuotesOutliveTheService(t *testing.T) {
 func TestManyMakeQuotesAtOnce(t *testing.T) {
 	for kind, where := range places(t) {
 		t.Run(kind, func(t *testing.T) {
-			s := openShop(t, where)
+			s := openShop(t, where, time.Now)
 			t.Cleanup(s.stop)
 			run := fmt.Sprintf("many-%d-", time.Now().UnixNano())
 			const callers, each = 8, 4
@@ -165,5 +170,51 @@ func TestManyMakeQuotesAtOnce(t *testing.T) {
 			require.NoError(t, err)
 			assert.Len(t, found.GetQuotes(), callers*each)
 		})
+	}
+}
+
+// The daemon erases customers whose time is up when it starts.
+func TestTheDaemonForgetsAtItsStart(t *testing.T) {
+	where := filepath.Join(t.TempDir(), "quotes.db")
+	longAgo := func() time.Time { return time.Now().AddDate(-1, 0, 0) }
+	s := openShop(t, where, longAgo)
+	_, err := s.CreateQuote(t.Context(), &lugbookv1.CreateQuoteRequest{Source: lamp("Somebody"), RequestId: "old"})
+	require.NoError(t, err)
+	s.stop()
+	s = openShop(t, where, time.Now)
+	_, err = s.CreateQuote(t.Context(), &lugbookv1.CreateQuoteRequest{Source: lamp("Somebody"), RequestId: "new"})
+	require.NoError(t, err)
+	s.stop()
+
+	folder := t.TempDir()
+	require.NoError(t, os.CopyFS(folder, demo.Files()))
+	rules, err := os.ReadFile(filepath.Join(folder, "shop.yaml"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(folder, "shop.yaml"), append(rules, "\ncustomer_retention_days: 100\n"...), 0o600))
+	log, told := io.Pipe()
+	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	defer cancel()
+	ended := make(chan int, 1)
+	go func() {
+		ended <- run(ctx, []string{"--listen", "127.0.0.1:0", "--store", where, "--catalog", folder}, told, os.Getenv)
+		_ = told.Close() // it never fails
+	}()
+	lines := bufio.NewScanner(log)
+	for lines.Scan() {
+		if strings.Contains(lines.Text(), "customers forgotten") {
+			assert.Contains(t, lines.Text(), `"quotes":1`)
+			cancel()
+		}
+	}
+	require.NoError(t, lines.Err())
+	require.ErrorIs(t, ctx.Err(), context.Canceled, "it told before the time was up")
+	assert.Equal(t, exitDone, <-ended)
+
+	s = openShop(t, where, time.Now)
+	defer s.stop()
+	for number, named := range map[string]bool{"1": false, "2": true} {
+		shown, err := s.GetQuote(t.Context(), &lugbookv1.GetQuoteRequest{Number: number})
+		require.NoError(t, err)
+		assert.Equal(t, named, shown.GetQuote().GetCustomer() != nil, number)
 	}
 }

@@ -41,20 +41,29 @@ func (s *Store) bringUpToDate(ctx context.Context) error {
 	if err != nil {
 		return fmt.Errorf("read the migrations: %w", err)
 	}
-	sources := provider.ListSources()
-	target := sources[len(sources)-1].Version
+	target := latest(provider)
 	version, err := version(ctx, s.writer)
 	switch {
 	case err != nil:
 		return fault(ctx, err)
 	case version > target:
-		return fmt.Errorf("%w: its tables are of version %d, this program knows %d", quoting.ErrNewer, version, target)
+		return newer(version, target)
 	case version == target:
 		return nil
 	case s.readOnly:
 		return fmt.Errorf("%w: its tables are of version %d and cannot be brought to %d", quoting.ErrReadOnly, version, target)
 	}
 	return s.migrate(ctx, provider, target)
+}
+
+// latest gives the version that the migrations lead to.
+func latest(provider *goose.Provider) int64 {
+	sources := provider.ListSources()
+	return sources[len(sources)-1].Version
+}
+
+func newer(version, known int64) error {
+	return fmt.Errorf("%w: its tables are of version %d, this program knows %d", quoting.ErrNewer, version, known)
 }
 
 // migrate runs what is missing. Where another program does so at the same time, one of

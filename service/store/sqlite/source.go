@@ -19,6 +19,8 @@ type opening int
 const (
 	toWrite opening = iota
 	toRead
+	// toCopy reads too, and may write another file.
+	toCopy
 	// fromReadOnly is for a file that cannot be written.
 	fromReadOnly
 	// fromMedium is for a file that nobody can write, in a folder that nobody can
@@ -41,7 +43,8 @@ func source(path string, as opening) string {
 		// hands: functions with side effects are not run from its schema.
 		"trusted_schema(OFF)",
 	}
-	if as == toWrite {
+	switch as {
+	case toWrite:
 		pragmas = append(pragmas,
 			// Readers go on while one writes, and a commit is one sync, of the log.
 			"journal_mode(WAL)",
@@ -49,9 +52,10 @@ func source(path string, as opening) string {
 			// loss of power. With NORMAL the last commits could be lost.
 			"synchronous(FULL)",
 		)
-	} else {
+	case toRead:
 		// A connection that is there to read refuses to write.
 		pragmas = append(pragmas, "query_only(ON)")
+	case toCopy, fromReadOnly, fromMedium:
 	}
 	values := url.Values{"_pragma": pragmas, "_dqs": {"0"}} // "x" is a name and never a text
 	switch as {

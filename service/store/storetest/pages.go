@@ -119,9 +119,9 @@ func pagesUnderWrites(t *testing.T, s quoting.Store) {
 
 // The order is that of the running numbers, whatever the clock said.
 func clockSetBack(t *testing.T, s quoting.Store) {
-	for i, hours := range []time.Duration{5, 3, 4, 1, 2} {
+	for i, hours := range []int{5, 3, 4, 1, 2} {
 		h := plain(int64(i + 1))
-		h.CreateTime = noon.Add(hours * time.Hour)
+		h.CreateTime = noon.Add(time.Duration(hours) * time.Hour)
 		update(t, s, add(h))
 	}
 	view(t, s, func(r quoting.Reader) {

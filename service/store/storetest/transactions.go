@@ -15,10 +15,10 @@ import (
 	"golang.org/x/sync/errgroup"
 )
 
-// everything writes one of each for a quote.
-func everything(w quoting.Writer, running int64) error {
-	n := number(running)
-	return errors.Join(w.AddQuote(head(running)), w.AddRevision(revision(n, 1)), w.AddEvent(event(n, quoting.DeedCreated)),
+// everything writes one of each for the first quote.
+func everything(w quoting.Writer) error {
+	n := number(1)
+	return errors.Join(w.AddQuote(head(1)), w.AddRevision(revision(n, 1)), w.AddEvent(event(n, quoting.DeedCreated)),
 		w.AddDocument(document(n, 1, "quote")), w.AddDeed(done("counter-1", n, n)), w.Move(move("C-8", quoting.Reserve, 1000, n)),
 		w.AddCatalog(catalogRevision(n)), w.PutCatalogInForce(n))
 }
@@ -48,18 +48,18 @@ func assertNothing(t *testing.T, s quoting.Store) {
 func undoneByError(t *testing.T, s quoting.Store) {
 	stop := errors.New("the use case changed its mind")
 	err := try(t, s, func(w quoting.Writer) error {
-		require.NoError(t, everything(w, 1))
+		require.NoError(t, everything(w))
 		return fmt.Errorf("at the end: %w", stop)
 	})
 	require.ErrorIs(t, err, stop)
 	assertNothing(t, s)
-	update(t, s, func(w quoting.Writer) error { return everything(w, 1) })
+	update(t, s, func(w quoting.Writer) error { return everything(w) })
 }
 
 func undoneByPanic(t *testing.T, s quoting.Store) {
 	require.PanicsWithValue(t, "a fault of the use case", func() {
 		_ = try(t, s, func(w quoting.Writer) error { // it never returns
-			require.NoError(t, everything(w, 1))
+			require.NoError(t, everything(w))
 			panic("a fault of the use case")
 		})
 	})
@@ -67,7 +67,7 @@ func undoneByPanic(t *testing.T, s quoting.Store) {
 		_ = s.View(t.Context(), func(quoting.Reader) error { panic("a fault of a reader") }) // likewise
 	})
 	assertNothing(t, s)
-	update(t, s, func(w quoting.Writer) error { return everything(w, 1) })
+	update(t, s, func(w quoting.Writer) error { return everything(w) })
 }
 
 // What a store refuses does not end the transaction: the rest of it holds.
@@ -201,7 +201,7 @@ func ended(t *testing.T, s quoting.Store) {
 
 	midst, cancel := context.WithCancel(t.Context())
 	err := s.Update(midst, func(w quoting.Writer) error {
-		require.NoError(t, everything(w, 1))
+		require.NoError(t, everything(w))
 		cancel()
 		return w.AddQuote(head(2))
 	})
@@ -209,7 +209,7 @@ func ended(t *testing.T, s quoting.Store) {
 
 	midst, cancel = context.WithCancel(t.Context())
 	err = s.Update(midst, func(w quoting.Writer) error {
-		require.NoError(t, everything(w, 1))
+		require.NoError(t, everything(w))
 		cancel()
 		return nil
 	})
@@ -224,5 +224,5 @@ func ended(t *testing.T, s quoting.Store) {
 	require.ErrorIs(t, err, context.Canceled)
 
 	assertNothing(t, s)
-	update(t, s, func(w quoting.Writer) error { return everything(w, 1) })
+	update(t, s, func(w quoting.Writer) error { return everything(w) })
 }

@@ -218,6 +218,7 @@ func (q *question) running(c clause) string {
 // lookUp asks for the quotes of a rare thing. CROSS JOIN keeps SQLite from walking
 // the quotes instead.
 func (q *question) lookUp(c clause) string {
+	//nolint:misspell // SQL spells it so
 	s := `WITH found (running) AS MATERIALIZED (SELECT DISTINCT f.running FROM (` + q.running(c) + `) AS f)
 		SELECT ` + headColumns + ` FROM found CROSS JOIN quotes q LEFT JOIN customers c ON c.running = q.running
 		WHERE q.running = found.running` + q.rest()

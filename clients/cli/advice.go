@@ -68,6 +68,8 @@ func adviceForQuote(reason lugbookv1.ErrorReason, number string) string {
 		return "nothing was lost; make room where the quotes are kept, and try again"
 	case lugbookv1.ErrorReason_ERROR_REASON_STORE_READ_ONLY:
 		return "ask whoever looks after the server, or the file, for leave to write"
+	case lugbookv1.ErrorReason_ERROR_REASON_STORE_UNUSABLE:
+		return "nothing was stored; mend the place where the quotes are kept, or name another"
 	case lugbookv1.ErrorReason_ERROR_REASON_STORE_NEWER:
 		return "use a Lugbook of the version that wrote the quotes, or a later one"
 	case lugbookv1.ErrorReason_ERROR_REASON_NO_STORE:

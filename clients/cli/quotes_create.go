@@ -66,7 +66,6 @@ func createCommand(s *session) *cobra.Command {
 	flags.StringVar(&f.like, "like", "", "number of a stored quote whose job and customer it is made of")
 	flags.StringVar(&f.out, "out", "", "file to write the whole quote to, to print or send")
 	flags.StringVar(&f.saveJob, "save-job", "", "new file to keep the job in, to start others from")
-	cmd.MarkFlagsMutuallyExclusive("like", "save-job")
 	return cmd
 }
 
@@ -99,6 +98,8 @@ func createLike(ctx context.Context, s *session, args []string, f *createFlags) 
 		given = args[0]
 	case given == "" && f.job.customer.given():
 		given = "the customer"
+	case given == "" && f.saveJob != "":
+		return misuse("a job file is kept of a job that was given", "--save-job does not go with --like: the job stays with the server")
 	}
 	if given != "" {
 		return misuse("\"lugbook quotes revise\" changes a quote", "%s does not go with --like, which says it", given)

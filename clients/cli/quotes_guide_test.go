@@ -154,6 +154,20 @@ func TestNoInput(t *testing.T) {
 	}
 }
 
+// The environment stands for the flags.
+func TestAskingByEnvironment(t *testing.T) {
+	t.Setenv("LUGBOOK_NO_INPUT", "1")
+	got, screen := new(fakeShop).runAsked(t, "quotes create")
+	assert.Equal(t, result{code: cli.Misused}, got)
+	assert.Contains(t, screen, "nothing can be asked here")
+
+	t.Setenv("LUGBOOK_NO_INPUT", "")
+	t.Setenv("LUGBOOK_ACCESSIBLE", "true")
+	got, screen = new(fakeShop).runAsked(t, "quotes create", "Enter a number", console.CtrlD)
+	assert.Equal(t, result{code: cli.Failed}, got)
+	assert.NotContains(t, screen, "\x1b[?25l", "the cursor is not moved")
+}
+
 // What the service refuses is told at the place of the answer, and the person can
 // change it or leave; an answer that never came is no certainty.
 func TestGuidedCreateRefused(t *testing.T) {

@@ -43,7 +43,7 @@ func (f *jobFlags) add(s *session, cmd *cobra.Command) {
 	flags.Var(&f.discount, "discount", "discount before tax, such as 5% (default none)")
 	flags.StringVar(&f.discountReason, "discount-reason", "", "why the discount is given")
 	flags.BoolVar(&f.taxExempt, "tax-exempt", false, "the customer is exempt from tax")
-	flags.StringArrayVar(&f.notes, "note", nil, "remark to print on the quote, once for each")
+	flags.StringArrayVar(&f.notes, "note", nil, "`text` to print on the quote as a remark, once for each")
 	f.customer.add(cmd)
 }
 

@@ -47,6 +47,9 @@ func listCommand(s *session) *cobra.Command {
 			"  lugbook quotes list van fridge --all",
 		ValidArgsFunction: cobra.NoFileCompletions,
 		RunE: s.run(func(cmd *cobra.Command, args []string) error {
+			if f.all && cmd.Flags().Changed("limit") {
+				return misuse("give one of them", "--limit and --all contradict each other")
+			}
 			f.text = strings.Join(append(args, strings.Fields(f.text)...), " ")
 			return list(cmd.Context(), s, f)
 		}),
@@ -61,7 +64,6 @@ func listCommand(s *session) *cobra.Command {
 	flags.Int32Var(&f.limit, "limit", listedAtOnce, "how many at most")
 	flags.BoolVar(&f.all, "all", false, "all that match, however many")
 	flags.StringVar(&f.token, "page-token", "", "where to go on, as the last page said")
-	cmd.MarkFlagsMutuallyExclusive("limit", "all")
 	completeWords(cmd, "state", storedStates()...)
 	completeVehicles(s, cmd, "vehicle")
 	return cmd

@@ -133,6 +133,8 @@ func TestQuotesMisuse(t *testing.T) {
 		{"create like another from a file", "quotes create - --like 17", "lugbook: - does not go with --like, which says it\nhint: \"lugbook quotes revise\" changes a quote\n"},
 		{"create like another for somebody", "quotes create --like 17 --customer-name A", "lugbook: the customer does not go with --like, which says it\nhint: \"lugbook quotes revise\" changes a quote\n"},
 		{"create like another with flags", "quotes create --like 17 --layout auto", "lugbook: --layout does not go with --like, which says it\nhint: \"lugbook quotes revise\" changes a quote\n"},
+		{"create like another, kept as a job", "quotes create --like 17 --save-job new.yaml", "lugbook: --save-job does not go with --like: the job stays with the server\nhint: a job file is kept of a job that was given\n"},
+		{"all and some", "quotes list --all --limit 3", "lugbook: --limit and --all contradict each other\nhint: give one of them\n"},
 		{"equipment nowhere", "quotes create --equipment EQ-1", "lugbook: --equipment: \"EQ-1\" does not say what is mounted where; write " +
 			"PART@ZONE or KIND:POWER@ZONE or KIND:CURRENT@ZONE, then any of ,quantity=2 ,battery=ID ,label=TEXT ,length=5.5m ,engine-off ,switched\n" + flags("create")},
 		{"job over another", "quotes create - --save-job quotes_test.go", "lugbook: --save-job: there is a file quotes_test.go already\nhint: name a new one\n"},
@@ -203,6 +205,8 @@ func TestQuotesRefusals(t *testing.T) {
 			cli.Failed, "lugbook: it may only be read\nhint: ask whoever looks after the server, or the file, for leave to write\n"},
 		{"store of a later version", "quotes list", refusal(t, codes.FailedPrecondition, "it is newer", because(lugbookv1.ErrorReason_ERROR_REASON_STORE_NEWER, nil)),
 			cli.Failed, "lugbook: it is newer\nhint: use a Lugbook of the version that wrote the quotes, or a later one\n"},
+		{"store that is none", "quotes create -", refusal(t, codes.FailedPrecondition, "it cannot be opened", because(lugbookv1.ErrorReason_ERROR_REASON_STORE_UNUSABLE, nil)),
+			cli.Failed, "lugbook: it cannot be opened\nhint: nothing was stored; mend the place where the quotes are kept, or name another\n"},
 		{"no store", "quotes list", refusal(t, codes.FailedPrecondition, "no quotes are kept here", because(lugbookv1.ErrorReason_ERROR_REASON_NO_STORE, nil)),
 			cli.Failed, "lugbook: no quotes are kept here\nhint: --address or LUGBOOK_ADDRESS names a server that keeps quotes\n"},
 		{"nobody in time", "quotes accept 17 --request-id r1", refusal(t, codes.DeadlineExceeded, "late"),

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"regexp"
 	"strings"
 	"sync"
 	"time"
@@ -36,7 +37,7 @@ type Console struct {
 
 	mu      sync.Mutex
 	written strings.Builder // all that the program wrote
-	seen    int             // how much of it was waited for already
+	seen    int             // how much of it, without its colours, was waited for already
 	more    chan struct{}   // told when something was written
 	ended   chan struct{}   // closed when nothing more can come
 }
@@ -104,11 +105,14 @@ func (c *Console) WaitFor(text string, limit time.Duration) error {
 	}
 }
 
-// found tells that a text was written, and goes on behind it.
+// colours are the control sequences that change how letters look.
+var colours = regexp.MustCompile("\x1b\\[[0-9;]*m")
+
+// found tells that a text was written, whatever its colours, and goes on behind it.
 func (c *Console) found(text string) bool {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	at := strings.Index(c.written.String()[c.seen:], text)
+	at := strings.Index(c.plain()[c.seen:], text)
 	if at < 0 {
 		return false
 	}
@@ -116,11 +120,19 @@ func (c *Console) found(text string) bool {
 	return true
 }
 
-// unseen gives what was written since the text that was waited for last.
+// plain gives all that was written, without its colours.
+func (c *Console) plain() string { return colours.ReplaceAllString(c.written.String(), "") }
+
+// shown is how much of the screen an error tells, in bytes.
+const shown = 4000
+
+// unseen gives what was written since the text that was waited for last: its
+// beginning, where a cursor blinks on.
 func (c *Console) unseen() string {
 	c.mu.Lock()
 	defer c.mu.Unlock()
-	return c.written.String()[c.seen:]
+	text := c.plain()[c.seen:]
+	return text[:min(len(text), shown)]
 }
 
 // endMark is written behind the last that a program wrote; no program writes it.

@@ -175,7 +175,7 @@ func habitKeyOf(h Habit) string {
 func (c *Catalog) conductorsFor(h Habit) []*Conductor {
 	var found []*Conductor
 	for i := range c.Conductors {
-		if k := &c.Conductors[i]; h.admits(k) {
+		if k := &c.Conductors[i]; h.Admits(k) {
 			found = append(found, k)
 		}
 	}
@@ -185,8 +185,8 @@ func (c *Catalog) conductorsFor(h Habit) []*Conductor {
 	return found
 }
 
-// admits tells whether a conductor is a candidate, its colour apart.
-func (h Habit) admits(c *Conductor) bool {
+// Admits tells whether a conductor is a candidate, its colour apart.
+func (h Habit) Admits(c *Conductor) bool {
 	system := h.SizeSystem == SizesBoth || (h.SizeSystem == SizesAWG) == c.Size.IsAWG()
 	return system && c.Rating >= h.MinInsulation && slices.Contains(h.Materials, c.Material)
 }

@@ -15,7 +15,7 @@ import (
 )
 
 // commands are all commands that do something or group others.
-var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "version"}
+var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "catalog check", "version"}
 
 // example finds the examples of a help text.
 var example = regexp.MustCompile(`(?m)^  lugbook (.+)$`)

@@ -105,7 +105,7 @@ func TestEveryCodeOfTheDomainHasAMessage(t *testing.T) {
 
 // codeLike is text that looks like a code; fields of requests begin with
 // "conductor." too.
-var codeLike = regexp.MustCompile(`^(load|fuse|placement|end|fact|assumed|nearest|why|size|curve|exclusion|quote|note|step|advice|conflict|unmet)\.[a-z_.]*$`)
+var codeLike = regexp.MustCompile(`^(check|load|fuse|placement|end|fact|assumed|nearest|why|size|curve|exclusion|quote|note|step|advice|conflict|unmet)\.[a-z_.]*$`)
 
 // A code that is made in a way sites does not know is still seen as a text.
 func TestEveryTextThatLooksLikeACodeHasAMessage(t *testing.T) {

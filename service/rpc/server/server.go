@@ -48,7 +48,7 @@ type Server struct {
 func New(c Config) *Server {
 	guard := guard{log: c.Log}
 	s := grpc.NewServer(
-		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline),
+		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline), grpc.ChainStreamInterceptor(guard.stream),
 		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
 		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge}),
 	)

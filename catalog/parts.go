@@ -62,7 +62,7 @@ func (d *reading) code(r *row, name string, seen map[string]place) string {
 		r.wrong(name, fmt.Sprintf("%s is there twice, first at %s:%d", quote(text), first.file, first.line), "")
 		return text
 	}
-	seen[text] = place{r.file, r.line(0)}
+	seen[text] = place{r.file, r.source.line(0)}
 	return text
 }
 

@@ -20,6 +20,8 @@ type place struct {
 // reading is one pass over a catalog folder.
 type reading struct {
 	fsys    fs.FS
+	book    workbook
+	comma   bool // the decimal sign of the tables is a comma
 	report  report
 	purse   purse
 	catalog *Catalog
@@ -36,11 +38,15 @@ type reading struct {
 // It reads everything before it gives up: the error is a Faults with every fault
 // of the folder. What is allowed but looks like a slip is in Catalog.Advice.
 //
+// The tables may be the sheets of one workbook (.xlsx) instead, the YAML files beside
+// it.
+//
 // A byte-order mark, either line end, empty rows, and columns and keys in any
 // order are accepted. Space around a cell is dropped. A file may have up to
 // 64 MiB and 5,000,000 rows, a cell up to 4 KiB.
 func Read(fsys fs.FS) (*Catalog, error) {
 	d := &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
+	d.openWorkbook()
 	d.document(shopFile, d.shop)
 	d.table(labourFile, labourColumns, (*reading).operation)
 	for _, f := range partFiles {
@@ -92,11 +98,21 @@ func Columns(file string) []string {
 }
 
 func (d *reading) table(name string, columns []column, read func(*reading, *row)) {
-	raw, ok := d.load(name)
-	if !ok {
+	t := &table{file: name, columns: columns, report: &d.report, comma: d.comma}
+	if sheet, ok := d.book.sheets[name]; ok {
+		t.file = d.book.name + "/" + sheet
+		if _, err := fs.Stat(d.fsys, name); err == nil {
+			t.fault(0, 0, "the folder has "+name+" too", "the sheet or the file")
+		}
+		ok = t.openSheet(&d.book, sheet)
+		if !ok {
+			return
+		}
+	} else if raw, ok := d.load(name); !ok || !t.openCSV(raw) {
 		return
 	}
-	readTable(name, raw, columns, &d.report, d.digest(name), func(r *row) { read(d, r) })
+	t.digest = d.digest(name)
+	t.read(func(r *row) { read(d, r) })
 }
 
 func (d *reading) document(name string, read func(*document, *yaml.Node)) {

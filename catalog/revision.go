@@ -30,6 +30,9 @@ type digest struct {
 func (d *digest) row(r *row) {
 	h := sha256.New()
 	for _, c := range r.columns {
+		if _, stated := r.has(c.name); c.later && !stated {
+			continue
+		}
 		put(h, c.name)
 		put(h, r.optional(c.name))
 	}
@@ -41,6 +44,9 @@ func (d *digest) row(r *row) {
 func (d *digest) document(root *yaml.Node) {
 	for i := 0; i+1 < len(root.Content) && root.Kind == yaml.MappingNode; i += 2 {
 		key, value := root.Content[i].Value, root.Content[i+1]
+		if absent(value) || key == decimalSignKey {
+			continue
+		}
 		if value.Kind != yaml.SequenceNode || key != "vehicles" {
 			h := sha256.New()
 			put(h, key)

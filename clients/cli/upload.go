@@ -80,7 +80,7 @@ func sendFile(path string, send func(*lugbookv1.CatalogPiece) error) error {
 	if err != nil {
 		return &failure{code: Failed, err: fmt.Errorf("read the catalog: %w", err)}
 	}
-	defer file.Close()
+	defer func() { _ = file.Close() }() // it was only read
 	if err := send(&lugbookv1.CatalogPiece{FileName: filepath.Base(path)}); err != nil {
 		return err
 	}

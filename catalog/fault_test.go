@@ -26,7 +26,7 @@ func (p planted) run(t *testing.T) {
 func TestPartFaults(t *testing.T) {
 	for _, p := range []planted{
 		{"misspelt column", "sleeves.csv", "adhesive,length", "adhesiv,length",
-			`sleeves.csv:1:10: unknown column "adhesiv"; did you mean adhesive?; allowed: sku, description, price, cost, sold_by, pack_qty, supplier, supplied_mm, recovered_mm, adhesive, length_loss_percent, colour
+			`sleeves.csv:1:10: unknown column "adhesiv"; did you mean adhesive?; allowed: sku, description, price, cost, sold_by, pack_qty, supplier, supplied_mm, recovered_mm, adhesive, length_loss_percent, colour, breaks, broken_packs
 sleeves.csv:1: column adhesive is missing`},
 		{"column twice", "sundries.csv", "use,inner_mm", "use,use", "sundries.csv:1:9: column use is there twice, first as column 8"},
 		{"tabs", "sundries.csv", "sku,description,price,cost,sold_by,pack_qty,supplier,use,inner_mm", "sku\tdescription\tprice\tcost\tsold_by\tpack_qty\tsupplier\tuse\tinner_mm",

@@ -48,7 +48,10 @@ func (t *table) points(r *row) bool {
 			r.wrong(c.name, quote(cell)+" has a decimal point", "a decimal comma, as decimal_sign in "+shopFile+" says")
 			return false
 		}
-		if strings.Count(cell, ",") == 1 {
+		switch {
+		case c.name == "breaks":
+			r.cells[i] = strings.ReplaceAll(cell, ",", ".")
+		case strings.Count(cell, ",") == 1:
 			r.cells[i] = strings.Replace(cell, ",", ".", 1)
 		}
 	}

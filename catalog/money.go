@@ -61,6 +61,29 @@ func exact(a currency.Amount) *big.Rat {
 	return r
 }
 
+// exactText gives a plain decimal as a fraction; false where it is none.
+func exactText(text string) (*big.Rat, bool) {
+	if !plainDecimal(text) {
+		return nil, false
+	}
+	return new(big.Rat).SetString(text)
+}
+
+// marked gives a cost with a percentage on it, rounded half up to the minor unit.
+func (p purse) marked(cost currency.Amount, percent *big.Rat) currency.Amount {
+	r := new(big.Rat).Add(percent, big.NewRat(100, 1))
+	r.Quo(r.Mul(r, exact(cost)), big.NewRat(100, 1))
+	scale := int64(1)
+	for range p.digits {
+		scale *= 10
+	}
+	a, err := currency.NewAmountFromInt64(scaled(r, scale), p.code)
+	if err != nil {
+		return currency.Amount{} // not reached: the code is a currency's
+	}
+	return a
+}
+
 // The exact length of a foot in metres (international yard and pound agreement, 1959).
 var footInMetres = big.NewRat(3048, 10000)
 

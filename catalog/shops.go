@@ -23,7 +23,7 @@ const decimalSignKey = "decimal_sign"
 var (
 	shopKeys = []string{"name", "address", "phone", "language", "units", "currency", decimalSignKey, "labour_rate_per_hour", "labour_step", "labour_minimum_h",
 		"supplies_percent", "supplies_cap", "taxes", "prices_include_tax", "validity_days", "deposit_percent", "deposit_over",
-		"allowances", "zone_factors", "termination", "habits", "rules"}
+		"markups", "trip", "not_to_exceed_percent", "discount_limits", "allowances", "zone_factors", "termination", "habits", "rules"}
 	taxKeys       = []string{"label", "rate_percent", "on"}
 	allowanceKeys = []string{"route_percent", "waste_percent", "sleeve_waste_percent", "minimum_cut_m", "spare_percent",
 		"loop_per_end_m", "loop_battery_m", "loop_removable_m", "return_tail_m"}
@@ -65,6 +65,7 @@ func (d *reading) shop(doc *document, root *yaml.Node) {
 	}
 	s.DepositShare = quantity.Percent(f.value("deposit_percent", spanPercent))
 	s.DepositOver = d.money(f, "deposit_over", false, true)
+	s.Rules = d.priceRules(f)
 	for _, t := range f.each("taxes", taxKeys...) {
 		s.Taxes = append(s.Taxes, t.tax())
 	}

@@ -27,8 +27,9 @@ type column struct {
 	later bool
 }
 
-func must(name string) column { return column{name: name, need: true} }
-func may(name string) column  { return column{name: name} }
+func must(name string) column  { return column{name: name, need: true} }
+func may(name string) column   { return column{name: name} }
+func later(name string) column { return column{name: name, later: true} }
 
 // inInches gives the name under which a column of millimetres is stated in inches;
 // empty for any other column.

@@ -55,7 +55,7 @@ func (s *source) rests(t *testing.T, beginning string) []string {
 	case "exclusion.":
 		all = s.list("rpc", "exclusions")
 	case "line.": // the lines that pricing leaves without a description
-		all = []string{"why.supplies", "why.minimum_labour"}
+		all = []string{"why.supplies", "why.minimum_labour", "why.trip"}
 	case "violation.": // besides those that are seen: what is not found by name
 		all = []string{"unknown_vehicle", "unknown_part"}
 	case "fact.", "assumed.", "step.", "note.", "advice.", "conflict.", "unmet.": // makers and structs show every rest

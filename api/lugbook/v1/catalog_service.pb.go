@@ -27,7 +27,8 @@ const (
 type ListPartsRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Optional. Words that part number or description must all hold, in any case, at
-	// most 200 characters. Default any.
+	// most 200 characters. Where no part holds them all, words that are nearly theirs
+	// count. Default any.
 	Text string `protobuf:"bytes,1,opt,name=text,proto3" json:"text,omitempty"`
 	// Optional. Kind of part. Default every kind.
 	Kind PartKind `protobuf:"varint,2,opt,name=kind,proto3,enum=lugbook.v1.PartKind" json:"kind,omitempty"`
@@ -50,7 +51,10 @@ type ListPartsRequest struct {
 	IncludeCost bool `protobuf:"varint,8,opt,name=include_cost,json=includeCost,proto3" json:"include_cost,omitempty"`
 	// Optional. Units of what the service words itself; prices stay per unit of
 	// sold_by. Default the shop's.
-	UnitSystem    UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	UnitSystem UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	// Optional. Highest price per unit of sale, in the shop's currency, as a plain
+	// decimal above 0 such as "12.50". Default any.
+	PriceMax      string `protobuf:"bytes,10,opt,name=price_max,json=priceMax,proto3" json:"price_max,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -146,6 +150,13 @@ func (x *ListPartsRequest) GetUnitSystem() UnitSystem {
 		return x.UnitSystem
 	}
 	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+func (x *ListPartsRequest) GetPriceMax() string {
+	if x != nil {
+		return x.PriceMax
+	}
+	return ""
 }
 
 // A page of parts.
@@ -1152,7 +1163,7 @@ var File_lugbook_v1_catalog_service_proto protoreflect.FileDescriptor
 const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"\n" +
 	" lugbook/v1/catalog_service.proto\x12\n" +
-	"lugbook.v1\x1a\x18lugbook/v1/catalog.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xbd\x02\n" +
+	"lugbook.v1\x1a\x18lugbook/v1/catalog.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xda\x02\n" +
 	"\x10ListPartsRequest\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12(\n" +
 	"\x04kind\x18\x02 \x01(\x0e2\x14.lugbook.v1.PartKindR\x04kind\x12\x12\n" +
@@ -1164,7 +1175,9 @@ const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"page_token\x18\a \x01(\tR\tpageToken\x12!\n" +
 	"\finclude_cost\x18\b \x01(\bR\vincludeCost\x127\n" +
 	"\vunit_system\x18\t \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
-	"unitSystemB\v\n" +
+	"unitSystem\x12\x1b\n" +
+	"\tprice_max\x18\n" +
+	" \x01(\tR\bpriceMaxB\v\n" +
 	"\t_rating_a\"\x82\x01\n" +
 	"\x11ListPartsResponse\x12&\n" +
 	"\x05parts\x18\x01 \x03(\v2\x10.lugbook.v1.PartR\x05parts\x12&\n" +

@@ -34,7 +34,8 @@ const (
 //
 // Shows the shop's parts and vehicles at the current revision.
 type CatalogServiceClient interface {
-	// Lists parts that match all given filters, by kind and then part number.
+	// Lists parts that match all given filters: with words the best fit first, else, and
+	// of equals, by kind and then part number.
 	ListParts(ctx context.Context, in *ListPartsRequest, opts ...grpc.CallOption) (*ListPartsResponse, error)
 	// Shows one part. NOT_FOUND where there is none of this number.
 	GetPart(ctx context.Context, in *GetPartRequest, opts ...grpc.CallOption) (*GetPartResponse, error)
@@ -115,7 +116,8 @@ type CatalogService_CheckCatalogClient = grpc.ClientStreamingClient[CheckCatalog
 //
 // Shows the shop's parts and vehicles at the current revision.
 type CatalogServiceServer interface {
-	// Lists parts that match all given filters, by kind and then part number.
+	// Lists parts that match all given filters: with words the best fit first, else, and
+	// of equals, by kind and then part number.
 	ListParts(context.Context, *ListPartsRequest) (*ListPartsResponse, error)
 	// Shows one part. NOT_FOUND where there is none of this number.
 	GetPart(context.Context, *GetPartRequest) (*GetPartResponse, error)

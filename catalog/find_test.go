@@ -35,7 +35,6 @@ func found(t *testing.T, f catalog.Filter) []string {
 }
 
 func TestFindPutsTheBestFitFirst(t *testing.T) {
-	// "relay" is a word of relays, and only the beginning of none; "rela" begins it.
 	relays := found(t, catalog.Filter{Text: "relay"})
 	require.NotEmpty(t, relays)
 	assert.Contains(t, relays[0], "RL-")
@@ -46,7 +45,7 @@ func TestFindPutsTheBestFitFirst(t *testing.T) {
 }
 
 func TestFindMisspeltWords(t *testing.T) {
-	for misspelt, meant := range map[string]string{"hydrualic": "hydraulic", "crimpr ratchet": "crimper ratchet", "rachet crimper": "ratchet crimper"} {
+	for misspelt, meant := range map[string]string{"hydrauliic": "hydraulic", "crimpr ratchet": "crimper ratchet", "rachet crimper": "ratchet crimper"} {
 		want := found(t, catalog.Filter{Text: meant, Kind: catalog.KindTool})
 		require.NotEmpty(t, want, meant)
 		assert.ElementsMatch(t, want, found(t, catalog.Filter{Text: misspelt, Kind: catalog.KindTool}), misspelt)

@@ -29,6 +29,11 @@ type reading struct {
 	codes   map[string]place // of labour operations
 	digests []*digest
 	gates   map[string][]gateRow // by SKU
+	plain   Folder               // takes the plain files where it is not nil
+}
+
+func newReading(fsys fs.FS) *reading {
+	return &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
 }
 
 // Read reads a catalog folder: shop.yaml, labour.csv, vehicles.yaml and the
@@ -45,7 +50,19 @@ type reading struct {
 // order are accepted. Space around a cell is dropped. A file may have up to
 // 64 MiB and 5,000,000 rows, a cell up to 4 KiB.
 func Read(fsys fs.FS) (*Catalog, error) {
-	d := &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
+	d := newReading(fsys)
+	if err := d.all(); err != nil {
+		return nil, err
+	}
+	d.report.advice.sort()
+	d.catalog.Advice = d.report.advice
+	d.catalog.Revision = revision(d.digests)
+	d.catalog.arrange()
+	return d.catalog, nil
+}
+
+// all reads every file and gives the faults of all together.
+func (d *reading) all() error {
 	d.openWorkbook()
 	d.document(shopFile, d.shop)
 	d.table(labourFile, labourColumns, (*reading).operation)
@@ -56,14 +73,7 @@ func Read(fsys fs.FS) (*Catalog, error) {
 	d.curves()
 	d.document(vehiclesFile, d.vehicles)
 	d.strangers()
-	if err := d.report.err(); err != nil {
-		return nil, err
-	}
-	d.report.advice.sort()
-	d.catalog.Advice = d.report.advice
-	d.catalog.Revision = revision(d.digests)
-	d.catalog.arrange()
-	return d.catalog, nil
+	return d.report.err()
 }
 
 // Files lists the files of a catalog folder in the order shown to people.
@@ -112,7 +122,26 @@ func (d *reading) table(name string, columns []column, read func(*reading, *row)
 		return
 	}
 	t.digest = d.digest(name)
-	t.read(func(r *row) { read(d, r) })
+	kept := &rows{columns: columns}
+	t.read(func(r *row) {
+		if d.plain != nil {
+			kept.keep(r)
+		}
+		read(d, r)
+	})
+	d.keep(name, kept.csv)
+}
+
+// keep puts a file among the plain ones, where they are wanted.
+func (d *reading) keep(name string, write func() ([]byte, error)) {
+	if d.plain == nil {
+		return
+	}
+	raw, err := write()
+	if err != nil {
+		d.report.fault(Fault{File: name, Problem: err.Error()})
+	}
+	d.plain[name] = raw
 }
 
 func (d *reading) document(name string, read func(*document, *yaml.Node)) {
@@ -123,6 +152,7 @@ func (d *reading) document(name string, read func(*document, *yaml.Node)) {
 	if doc, root := openDocument(name, raw, &d.report); doc != nil {
 		d.digest(name).document(root)
 		read(doc, root)
+		d.keep(name, func() ([]byte, error) { return plainYAML(raw, root) })
 	}
 }
 

@@ -160,3 +160,13 @@ func BenchmarkCheck(b *testing.B) {
 		coverage.Check(cat)
 	}
 }
+
+func TestNewGaps(t *testing.T) {
+	before := check(t, shop(t))
+	assert.Empty(t, coverage.NewGaps(before, before))
+	folder := shop(t)
+	without(t, folder, "terminals.csv", "LG-1-0-M10,", "LG-1-0-38,")
+	after := check(t, folder)
+	assert.Len(t, coverage.NewGaps(before, after), 2)
+	assert.Empty(t, coverage.NewGaps(after, before))
+}

@@ -90,6 +90,9 @@ var footInMetres = big.NewRat(3048, 10000)
 // unitNano gives the price of one piece or one metre in billionths of the
 // currency unit: exact arithmetic, rounded half up once.
 func unitNano(price currency.Amount, by SoldBy, packQty int) int64 {
+	if nano, ok := plainNano(price.Number()); ok && (by == Each || by == ByMetre) {
+		return nano
+	}
 	r := exact(price)
 	switch {
 	case by == ByFoot:
@@ -98,6 +101,41 @@ func unitNano(price currency.Amount, by SoldBy, packQty int) int64 {
 		r.Quo(r, big.NewRat(int64(packQty), 1))
 	}
 	return scaled(r, 1_000_000_000)
+}
+
+// plainNano gives a plain decimal of at most nine places in billionths; false for any
+// other. It spares most parts of a large catalog the fractions.
+func plainNano(text string) (int64, bool) {
+	const places, most = 9, 16 // maxAmount in billionths has sixteen digits
+	whole, part, _ := strings.Cut(text, ".")
+	if len(part) > places || len(whole)+places > most {
+		return 0, false
+	}
+	nano := int64(0)
+	for i := range len(whole) + places {
+		digit := byte('0')
+		switch {
+		case i < len(whole):
+			digit = whole[i]
+		case i-len(whole) < len(part):
+			digit = part[i-len(whole)]
+		}
+		if digit < '0' || digit > '9' {
+			return 0, false
+		}
+		nano = 10*nano + int64(digit-'0')
+	}
+	return nano, true
+}
+
+// dearer tells that an amount is more than another of the same currency.
+func dearer(a, b currency.Amount) bool {
+	x, fine := plainNano(a.Number())
+	y, plain := plainNano(b.Number())
+	if fine && plain {
+		return x > y
+	}
+	return exact(a).Cmp(exact(b)) > 0
 }
 
 // scaled gives a non-negative fraction times a scale, rounded half up.

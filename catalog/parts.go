@@ -18,6 +18,24 @@ type partFile struct {
 	read    func(*reading, *row)
 }
 
+// expect makes room for so many more parts of a file, so that a long list is not
+// moved about while it grows. Kinds that no shop has by the thousand grow as they will.
+func (d *reading) expect(name string, lines int) {
+	c := d.catalog
+	switch name {
+	case "conductors.csv":
+		c.Conductors = slices.Grow(c.Conductors, lines)
+	case "fuses.csv":
+		c.Fuses = slices.Grow(c.Fuses, lines)
+	case "terminals.csv":
+		c.Terminals = slices.Grow(c.Terminals, lines)
+	case "sundries.csv":
+		c.Sundries = slices.Grow(c.Sundries, lines)
+	case "equipment.csv":
+		c.Equipment = slices.Grow(c.Equipment, lines)
+	}
+}
+
 // sold is the columns of every part that is sold, around those of its kind.
 func sold(own ...column) []column {
 	common := []column{must("sku"), must("description"), must("price"), may("cost"), must("sold_by"), may("pack_qty"), may("supplier")}
@@ -129,7 +147,7 @@ func (d *reading) price(r *row, p *Part) {
 	}
 	p.Price = amount
 	p.UnitNano = unitNano(amount, p.SoldBy, p.PackQty)
-	if p.HasCost && exact(p.Cost).Cmp(exact(p.Price)) > 0 {
+	if p.HasCost && dearer(p.Cost, p.Price) {
 		r.advise("cost", fmt.Sprintf("%s is above the price %s", r.optional("cost"), price))
 	}
 }

@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -118,10 +119,17 @@ func (d *reading) table(name string, columns []column, read func(*reading, *row)
 		if !ok {
 			return
 		}
-	} else if raw, ok := d.load(name); !ok || !t.openCSV(raw) {
-		return
+		t.digest = d.digest(name)
+	} else {
+		raw, ok := d.load(name)
+		if !ok || !t.openCSV(raw) {
+			return
+		}
+		lines := min(bytes.Count(raw, []byte("\n")), len(raw)/leastRow)
+		t.digest = d.digest(name)
+		t.digest.rows = make([]sum, 0, lines)
+		d.expect(name, lines)
 	}
-	t.digest = d.digest(name)
 	kept := &rows{columns: columns}
 	t.read(func(r *row) {
 		if d.plain != nil {
@@ -131,6 +139,10 @@ func (d *reading) table(name string, columns []column, read func(*reading, *row)
 	})
 	d.keep(name, kept.csv)
 }
+
+// leastRow is fewer bytes than any row of a part takes: a file of empty lines must not
+// ask for room for parts.
+const leastRow = 32
 
 // keep puts a file among the plain ones, where they are wanted.
 func (d *reading) keep(name string, write func() ([]byte, error)) {
@@ -174,7 +186,7 @@ func (d *reading) load(name string) ([]byte, bool) {
 		return nil, false
 	}
 	defer file.Close()
-	raw, err := io.ReadAll(io.LimitReader(file, maxFileBytes+1))
+	raw, err := readUpTo(file, maxFileBytes+1)
 	switch {
 	case err != nil:
 		d.report.fault(Fault{File: name, Problem: "cannot be read: " + err.Error()})
@@ -184,6 +196,17 @@ func (d *reading) load(name string) ([]byte, bool) {
 		return nil, false
 	}
 	return raw, true
+}
+
+// readUpTo reads a file to its end or so many bytes, into room of the size that the
+// file says it has.
+func readUpTo(file fs.File, most int64) ([]byte, error) {
+	var b bytes.Buffer
+	if info, err := file.Stat(); err == nil && info.Size() < most {
+		b.Grow(int(info.Size()) + bytes.MinRead)
+	}
+	_, err := b.ReadFrom(io.LimitReader(file, most))
+	return b.Bytes(), err
 }
 
 // strangers advises of tables in the folder that nobody reads: mostly a misspelt

@@ -45,6 +45,9 @@ func (c *Catalog) Entry(sku string) (any, bool) {
 	return e, ok
 }
 
+// PartCount gives how many parts of every kind the catalog has.
+func (c *Catalog) PartCount() int { return len(c.index.entries) }
+
 // Part gives what a part has in common with all others.
 func (c *Catalog) Part(sku string) (Part, bool) {
 	p, ok := c.index.entries[sku]

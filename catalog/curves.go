@@ -29,7 +29,7 @@ type gateRow struct {
 }
 
 func (d *reading) gate(r *row) {
-	g := gateRow{sku: r.text("sku"), source: r.text("source"), line: r.line(0), column: map[string]int{}}
+	g := gateRow{sku: r.text("sku"), source: r.text("source"), line: r.source.line(0), column: map[string]int{}}
 	g.gate.Percent = quantity.Percent(r.number("percent", spanGate))
 	g.gate.Min, g.gate.Max = r.numberOr("opening_min_s", spanOpening, 0), r.numberOr("opening_max_s", spanOpening, 0)
 	for name, field := range r.place {

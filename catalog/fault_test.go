@@ -26,14 +26,14 @@ func (p planted) run(t *testing.T) {
 func TestPartFaults(t *testing.T) {
 	for _, p := range []planted{
 		{"misspelt column", "sleeves.csv", "adhesive,length", "adhesiv,length",
-			`sleeves.csv:1:10: unknown column "adhesiv"; did you mean adhesive?; allowed: sku, description, price, cost, sold_by, pack_qty, supplier, supplied_mm, recovered_mm, adhesive, length_loss_percent, colour
+			`sleeves.csv:1:10: unknown column "adhesiv"; did you mean adhesive?; allowed: sku, description, price, cost, sold_by, pack_qty, supplier, supplied_mm, recovered_mm, adhesive, length_loss_percent, colour, breaks, broken_packs
 sleeves.csv:1: column adhesive is missing`},
 		{"column twice", "sundries.csv", "use,inner_mm", "use,use", "sundries.csv:1:9: column use is there twice, first as column 8"},
-		{"semicolons", "sundries.csv", "sku,description,price,cost,sold_by,pack_qty,supplier,use,inner_mm", "sku;description;price;cost;sold_by;pack_qty;supplier;use;inner_mm",
-			"sundries.csv:1:1: cells are not separated by commas; allowed: CSV with commas and the decimal point"},
+		{"tabs", "sundries.csv", "sku,description,price,cost,sold_by,pack_qty,supplier,use,inner_mm", "sku\tdescription\tprice\tcost\tsold_by\tpack_qty\tsupplier\tuse\tinner_mm",
+			"sundries.csv:1:1: cells are separated by tabs; allowed: commas or semicolons"},
 		{"too many cells", "sundries.csv", "loom,10", "loom,10,red", "sundries.csv:2:10: the cell stands under no column name; allowed: no more cells than the header; a cell with a comma in quotes"},
 		{"stray quote", "sundries.csv", `loom,10`, `loom,1"0`, `sundries.csv:2:9: quote sign inside a cell that is not quoted; allowed: the whole cell in quotes, the sign doubled: "5/16"" stud"`},
-		{"open quote", "sundries.csv", `loom,10`, `"loom,10`, `sundries.csv:2:8: quoted cell that does not end at a comma; allowed: quote signs inside a quoted cell doubled: "5/16"" stud"`},
+		{"open quote", "sundries.csv", `loom,10`, `"loom,10`, `sundries.csv:2:8: quoted cell that does not end where the next begins; allowed: quote signs inside a quoted cell doubled: "5/16"" stud"`},
 		{"line break in a cell", "sundries.csv", `loom,10`, "loom,\"1\n0\"", "sundries.csv:2:9: the cell holds a line break or another control character"},
 		{"not UTF-8", "sundries.csv", "Split loom", "Split lo\xf6m", "sundries.csv:2:2: the cell is not in UTF-8"},
 		{"long cell", "sundries.csv", "Split loom", strings.Repeat("x", 5000), "sundries.csv:2:2: the cell has 5012 bytes; at most 4096 are read"},

@@ -1,37 +1,76 @@
 package catalog
 
 import (
+	"cmp"
+	"slices"
 	"strings"
 
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/service/electrical"
+
+	"github.com/bojanz/currency"
 )
 
 // Filter narrows a list of parts; a zero field does not.
 type Filter struct {
-	Text   string // every word stands in the SKU or the description
-	Kind   Kind
-	Size   quantity.Size // the conductor is, or the part takes, this size
-	Stud   Stud          // the part fits this stud
-	Rating quantity.Amps // the fuse is, or the holder takes, this rating
+	// Text is words that the part is about: each stands in the SKU or the description.
+	// Where no part has them all, words that are nearly theirs count.
+	Text     string
+	Kind     Kind
+	Size     quantity.Size   // the conductor is, or the part takes, this size
+	Stud     Stud            // the part fits this stud
+	Rating   quantity.Amps   // the fuse is, or the holder, block or relay takes, this rating
+	MaxPrice currency.Amount // highest price per unit of sale, of what is sold; the zero Amount is no bound
 }
 
-// Find gives the entries that pass a filter, by kind in the order of Kinds, then
-// by SKU. Each is a pointer as Entry gives it.
+// Find gives the entries that pass a filter: with words by how well they fit, else, and
+// of equals, by kind in the order of Kinds and then by SKU. Each is a pointer as Entry
+// gives it.
 func (c *Catalog) Find(f Filter) []any {
 	words := strings.Fields(strings.ToLower(f.Text))
-	var out []any
+	found := c.ranked(&f, words, written)
+	if len(found) == 0 && len(words) > 0 {
+		found = c.ranked(&f, words, misspelt())
+	}
+	slices.SortStableFunc(found, func(a, b ranking) int { return cmp.Compare(a.off, b.off) })
+	out := make([]any, len(found))
+	for i := range found {
+		out[i] = found[i].entry
+	}
+	return out
+}
+
+// ranking is an entry with how far it is off the words that were asked for.
+type ranking struct {
+	entry any
+	off   int
+}
+
+// ranked gives the entries that pass, with how far they are off.
+func (c *Catalog) ranked(f *Filter, words []string, off measure) []ranking {
+	var found []ranking
 	for _, kind := range Kinds() {
 		if f.Kind != "" && f.Kind != kind {
 			continue
 		}
 		c.each(kind, func(p *Part, entry any) {
-			if hasWords(p, words) && f.fits(entry) {
-				out = append(out, entry)
+			if !f.fits(entry) || !f.affords(p) {
+				return
+			}
+			if sum, ok := offAll(p, words, off); ok {
+				found = append(found, ranking{entry, sum})
 			}
 		})
 	}
-	return out
+	return found
+}
+
+// affords tells that a part is sold at no more than the highest price.
+func (f *Filter) affords(p *Part) bool {
+	if f.MaxPrice.CurrencyCode() == "" {
+		return true
+	}
+	return p.Price.CurrencyCode() == f.MaxPrice.CurrencyCode() && exact(p.Price).Cmp(exact(f.MaxPrice)) <= 0
 }
 
 // each calls visit for every part of a kind, by SKU.
@@ -66,16 +105,6 @@ func visitAll[E any](list []E, part func(*E) *Part, visit func(*Part, any)) {
 	}
 }
 
-func hasWords(p *Part, words []string) bool {
-	text := strings.ToLower(p.SKU + " " + p.Description)
-	for _, w := range words {
-		if !strings.Contains(text, w) {
-			return false
-		}
-	}
-	return true
-}
-
 // fits tells whether an entry passes the size, stud and rating of a filter. A
 // kind that has no such attribute does not.
 func (f *Filter) fits(entry any) bool {
@@ -106,6 +135,10 @@ func (f *Filter) fitsStud(entry any) bool {
 		return e.Landing.Stud == f.Stud
 	case *Block:
 		return e.In.Stud == f.Stud || e.Out.Stud == f.Stud
+	case *Relay:
+		return e.Landing.Stud == f.Stud
+	case *Equipment:
+		return e.Positive.Stud == f.Stud || e.Negative.Stud == f.Stud
 	}
 	return false
 }
@@ -116,6 +149,10 @@ func (f *Filter) fitsRating(entry any) bool {
 		return e.Rating == f.Rating
 	case *Holder:
 		return f.Rating >= e.MinRating && f.Rating <= e.MaxRating
+	case *Block:
+		return f.Rating <= e.WayMax
+	case *Relay:
+		return f.Rating <= e.Contact
 	}
 	return false
 }
@@ -127,7 +164,8 @@ func (c *Catalog) FindVehicles(text string, category electrical.Category) []*Veh
 	var out []*Vehicle
 	for i := range c.Vehicles {
 		v := &c.Vehicles[i]
-		if (category == "" || v.Category == category) && hasWords(&Part{SKU: v.ID, Description: v.Label}, words) {
+		_, named := offAll(&Part{SKU: v.ID, Description: v.Label}, words, written)
+		if named && (category == "" || v.Category == category) {
 			out = append(out, v)
 		}
 	}

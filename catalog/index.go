@@ -35,17 +35,18 @@ func compare(a, b string) int { return strings.Compare(a, b) }
 
 // arrange sorts the parts and builds the lookups; afterwards nothing moves.
 func (c *Catalog) arrange() {
-	c.index.entries = map[string]entry{}
-	enter(c, c.Conductors)
-	enter(c, c.Fuses)
-	enter(c, c.Holders)
-	enter(c, c.Blocks)
-	enter(c, c.Terminals)
-	enter(c, c.Sleeves)
-	enter(c, c.Relays)
-	enter(c, c.Sundries)
-	enter(c, c.Equipment)
-	enter(c, c.Tools)
+	c.index.entries = make(map[string]entry, len(c.Conductors)+len(c.Fuses)+len(c.Holders)+len(c.Blocks)+len(c.Terminals)+len(c.Sleeves)+
+		len(c.Relays)+len(c.Sundries)+len(c.Equipment)+len(c.Tools))
+	c.Conductors = enter(c, c.Conductors)
+	c.Fuses = enter(c, c.Fuses)
+	c.Holders = enter(c, c.Holders)
+	c.Blocks = enter(c, c.Blocks)
+	c.Terminals = enter(c, c.Terminals)
+	c.Sleeves = enter(c, c.Sleeves)
+	c.Relays = enter(c, c.Relays)
+	c.Sundries = enter(c, c.Sundries)
+	c.Equipment = enter(c, c.Equipment)
+	c.Tools = enter(c, c.Tools)
 	slices.SortFunc(c.Operations, func(a, b Operation) int { return compare(a.Code, b.Code) })
 	slices.SortFunc(c.Vehicles, func(a, b Vehicle) int { return compare(a.ID, b.ID) })
 	c.indexLabour()
@@ -53,16 +54,30 @@ func (c *Catalog) arrange() {
 	c.indexConductors()
 }
 
-// enter sorts the parts of one kind by SKU and enters them by it.
+// enter gives the parts of one kind sorted by SKU, and enters them by it. Pointers are
+// sorted and each part is moved once: parts are large.
 func enter[T any, P interface {
 	*T
 	entry
-}](c *Catalog, parts []T) {
-	slices.SortFunc(parts, func(a, b T) int { return compare(P(&a).common().SKU, P(&b).common().SKU) })
+}](c *Catalog, parts []T) []T {
+	order := make([]P, len(parts))
+	for i := range parts {
+		order[i] = P(&parts[i])
+	}
+	bySKU := func(a, b P) int { return compare(a.common().SKU, b.common().SKU) }
+	if !slices.IsSortedFunc(order, bySKU) || cap(parts) > len(parts)+len(parts)/8 {
+		slices.SortFunc(order, bySKU)
+		sorted := make([]T, len(parts))
+		for i, p := range order {
+			sorted[i] = *p
+		}
+		parts = sorted
+	}
 	for i := range parts {
 		p := P(&parts[i])
 		c.index.entries[p.common().SKU] = p
 	}
+	return parts
 }
 
 // group sorts pointers to the items under their key: by the given order, then
@@ -159,10 +174,17 @@ func (c *Catalog) indexConductors() {
 		}
 	}
 	c.index.terminals = map[quantity.Size]map[Form][]*Terminal{}
+	spans := make([]areaSpan, len(c.Terminals)) // the areas of a gauge are powers, which take long
+	for i := range c.Terminals {
+		spans[i] = c.Terminals[i].Takes.areas()
+	}
 	for i := range c.Conductors {
-		if size := c.Conductors[i].Size; c.index.terminals[size] == nil {
-			c.index.terminals[size] = c.terminalsFor(size)
+		size := c.Conductors[i].Size
+		if c.index.terminals[size] != nil {
+			continue
 		}
+		area := size.Area()
+		c.index.terminals[size] = c.terminalsThat(func(i int) bool { return !size.IsZero() && spans[i].includes(area) })
 	}
 }
 
@@ -175,7 +197,7 @@ func habitKeyOf(h Habit) string {
 func (c *Catalog) conductorsFor(h Habit) []*Conductor {
 	var found []*Conductor
 	for i := range c.Conductors {
-		if k := &c.Conductors[i]; h.admits(k) {
+		if k := &c.Conductors[i]; h.Admits(k) {
 			found = append(found, k)
 		}
 	}
@@ -185,17 +207,23 @@ func (c *Catalog) conductorsFor(h Habit) []*Conductor {
 	return found
 }
 
-// admits tells whether a conductor is a candidate, its colour apart.
-func (h Habit) admits(c *Conductor) bool {
+// Admits tells whether a conductor is a candidate, its colour apart.
+func (h Habit) Admits(c *Conductor) bool {
 	system := h.SizeSystem == SizesBoth || (h.SizeSystem == SizesAWG) == c.Size.IsAWG()
 	return system && c.Rating >= h.MinInsulation && slices.Contains(h.Materials, c.Material)
 }
 
 // terminalsFor goes through all terminals.
 func (c *Catalog) terminalsFor(size quantity.Size) map[Form][]*Terminal {
+	return c.terminalsThat(func(i int) bool { return c.Terminals[i].Takes.Includes(size) })
+}
+
+// terminalsThat gives the terminals, told by their places, that take a conductor.
+func (c *Catalog) terminalsThat(take func(i int) bool) map[Form][]*Terminal {
 	found := map[Form][]*Terminal{}
 	for i := range c.Terminals {
-		if t := &c.Terminals[i]; t.Takes.Includes(size) {
+		if take(i) {
+			t := &c.Terminals[i]
 			found[t.Form] = append(found[t.Form], t)
 		}
 	}

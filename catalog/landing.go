@@ -44,11 +44,23 @@ func (l Landing) Admits(s quantity.Size) bool {
 const areaTolerance = 0.01
 
 // Thinner tells that size a has less copper than size b, beyond rounding.
-func Thinner(a, b quantity.Size) bool {
-	return float64(a.Area()) < float64(b.Area())*(1-areaTolerance)
+func Thinner(a, b quantity.Size) bool { return less(a.Area(), b.Area()) }
+
+func less(a, b quantity.SquareMillimetres) bool {
+	return float64(a) < float64(b)*(1-areaTolerance)
 }
 
 // Includes tells whether the range takes a conductor of the size.
 func (r Range) Includes(s quantity.Size) bool {
 	return !s.IsZero() && !Thinner(s, r.Min) && !Thinner(r.Max, s)
+}
+
+// areaSpan is a range by its copper areas.
+type areaSpan struct{ min, max quantity.SquareMillimetres }
+
+func (r Range) areas() areaSpan { return areaSpan{r.Min.Area(), r.Max.Area()} }
+
+// includes is Range.Includes for a size that is not zero.
+func (s areaSpan) includes(a quantity.SquareMillimetres) bool {
+	return !less(a, s.min) && !less(s.max, a)
 }

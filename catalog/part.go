@@ -54,6 +54,10 @@ type Part struct {
 	SoldBy      SoldBy
 	PackQty     int // pieces in a pack, 1 where not sold by pack
 	Supplier    string
+	// Breaks is the lower prices of larger quantities, by quantity.
+	Breaks []Break
+	// Broken tells that a pack may be broken: its pieces are sold singly.
+	Broken bool
 	// UnitNano is the price of one piece or one metre in billionths of the
 	// currency unit, rounded half up once: what selection compares.
 	UnitNano int64

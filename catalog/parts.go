@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"unicode"
 
@@ -17,9 +18,28 @@ type partFile struct {
 	read    func(*reading, *row)
 }
 
-// sold is the columns that every part that is sold begins with.
+// expect makes room for so many more parts of a file, so that a long list is not
+// moved about while it grows. Kinds that no shop has by the thousand grow as they will.
+func (d *reading) expect(name string, lines int) {
+	c := d.catalog
+	switch name {
+	case "conductors.csv":
+		c.Conductors = slices.Grow(c.Conductors, lines)
+	case "fuses.csv":
+		c.Fuses = slices.Grow(c.Fuses, lines)
+	case "terminals.csv":
+		c.Terminals = slices.Grow(c.Terminals, lines)
+	case "sundries.csv":
+		c.Sundries = slices.Grow(c.Sundries, lines)
+	case "equipment.csv":
+		c.Equipment = slices.Grow(c.Equipment, lines)
+	}
+}
+
+// sold is the columns of every part that is sold, around those of its kind.
 func sold(own ...column) []column {
-	return append([]column{must("sku"), must("description"), must("price"), may("cost"), must("sold_by"), may("pack_qty"), may("supplier")}, own...)
+	common := []column{must("sku"), must("description"), must("price"), may("cost"), must("sold_by"), may("pack_qty"), may("supplier")}
+	return slices.Concat(common, own, []column{later("breaks"), later("broken_packs")})
 }
 
 // partFiles lists the files of parts in the order shown to people.
@@ -63,7 +83,7 @@ func (d *reading) code(r *row, name string, seen map[string]place) string {
 		r.wrong(name, fmt.Sprintf("%s is there twice, first at %s:%d", quote(text), first.file, first.line), "")
 		return text
 	}
-	seen[text] = place{r.file, r.line(0)}
+	seen[text] = place{r.file, r.source.line(0)}
 	return text
 }
 
@@ -78,7 +98,11 @@ func (d *reading) part(r *row, kind Kind) Part {
 	} else if text, ok := r.has("pack_qty"); ok && text != "1" {
 		r.wrong("pack_qty", "the part is not sold by the pack", "empty")
 	}
+	if p.Broken = r.yes("broken_packs"); p.Broken && p.SoldBy != ByPack && p.SoldBy != "" {
+		r.wrong("broken_packs", "the part is not sold by the pack", "empty, no")
+	}
 	d.price(r, &p)
+	d.breaks(r, &p)
 	return p
 }
 
@@ -96,11 +120,24 @@ func (r *row) byPiece(p Part) {
 	}
 }
 
-// price reads price and cost. A cost above the price is advice only: a shop may
-// sell at a loss, but mostly it is a slip.
+// price reads price and cost. A price that is not given is the cost with the shop's
+// markup. A cost above the price is advice only: a shop may sell at a loss, but mostly
+// it is a slip.
 func (d *reading) price(r *row, p *Part) {
-	price, ok := r.has("price")
-	if !ok {
+	price, priced := r.has("price")
+	if cost, ok := r.has("cost"); ok {
+		amount, problem, allowed := d.purse.amount(cost, true)
+		if problem != "" {
+			r.wrong("cost", problem, allowed)
+		} else {
+			p.Cost, p.HasCost = amount, true
+		}
+		if !priced && problem == "" && len(d.catalog.Shop.Rules.Markups) > 0 {
+			d.markUp(r, p)
+			return
+		}
+	}
+	if !priced {
 		r.empty("price", above(0, maxAmount, d.purse.code).String())
 		return
 	}
@@ -111,18 +148,19 @@ func (d *reading) price(r *row, p *Part) {
 	}
 	p.Price = amount
 	p.UnitNano = unitNano(amount, p.SoldBy, p.PackQty)
-	cost, ok := r.has("cost")
-	if !ok {
+	if p.HasCost && dearer(p.Cost, p.Price) {
+		r.advise("cost", fmt.Sprintf("%s is above the price %s", r.optional("cost"), price))
+	}
+}
+
+// markUp prices a part by its cost.
+func (d *reading) markUp(r *row, p *Part) {
+	price, ok := d.markedUp(p.Cost)
+	if !ok || !price.IsPositive() {
+		r.wrong("price", "the cell is empty, and no markup of "+shopFile+" prices a cost of "+r.optional("cost"), above(0, maxAmount, d.purse.code).String())
 		return
 	}
-	if amount, problem, allowed = d.purse.amount(cost, true); problem != "" {
-		r.wrong("cost", problem, allowed)
-		return
-	}
-	p.Cost, p.HasCost = amount, true
-	if exact(p.Cost).Cmp(exact(p.Price)) > 0 {
-		r.advise("cost", fmt.Sprintf("%s is above the price %s", cost, price))
-	}
+	p.Price, p.UnitNano = price, unitNano(price, p.SoldBy, p.PackQty)
 }
 
 // Spans of dimensions. They are wide: they catch a slip of the unit or of the

@@ -106,7 +106,7 @@ func (d *reading) block(r *row) {
 	switch _, hasFamily := r.has("family"); {
 	case b.Fused && !hasFamily:
 		r.empty("family", "the family of the ways' fuses: "+list(electrical.Families()))
-	case !b.Fused && hasFamily:
+	case !b.Fused && hasFamily && r.optional("fused") != "": // what is not stated has its fault already
 		r.wrong("family", "the block has no fuses", "empty")
 	}
 	if b.TotalMax > 0 && b.WayMax > b.TotalMax {

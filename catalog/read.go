@@ -1,6 +1,7 @@
 package catalog
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -20,6 +21,8 @@ type place struct {
 // reading is one pass over a catalog folder.
 type reading struct {
 	fsys    fs.FS
+	book    workbook
+	comma   bool // the decimal sign of the tables is a comma
 	report  report
 	purse   purse
 	catalog *Catalog
@@ -27,6 +30,11 @@ type reading struct {
 	codes   map[string]place // of labour operations
 	digests []*digest
 	gates   map[string][]gateRow // by SKU
+	plain   Folder               // takes the plain files where it is not nil
+}
+
+func newReading(fsys fs.FS) *reading {
+	return &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
 }
 
 // Read reads a catalog folder: shop.yaml, labour.csv, vehicles.yaml and the
@@ -36,11 +44,27 @@ type reading struct {
 // It reads everything before it gives up: the error is a Faults with every fault
 // of the folder. What is allowed but looks like a slip is in Catalog.Advice.
 //
+// The tables may be the sheets of one workbook (.xlsx) instead, the YAML files beside
+// it.
+//
 // A byte-order mark, either line end, empty rows, and columns and keys in any
 // order are accepted. Space around a cell is dropped. A file may have up to
 // 64 MiB and 5,000,000 rows, a cell up to 4 KiB.
 func Read(fsys fs.FS) (*Catalog, error) {
-	d := &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
+	d := newReading(fsys)
+	if err := d.all(); err != nil {
+		return nil, err
+	}
+	d.report.advice.sort()
+	d.catalog.Advice = d.report.advice
+	d.catalog.Revision = revision(d.digests)
+	d.catalog.arrange()
+	return d.catalog, nil
+}
+
+// all reads every file and gives the faults of all together.
+func (d *reading) all() error {
+	d.openWorkbook()
 	d.document(shopFile, d.shop)
 	d.table(labourFile, labourColumns, (*reading).operation)
 	for _, f := range partFiles {
@@ -50,14 +74,7 @@ func Read(fsys fs.FS) (*Catalog, error) {
 	d.curves()
 	d.document(vehiclesFile, d.vehicles)
 	d.strangers()
-	if err := d.report.err(); err != nil {
-		return nil, err
-	}
-	d.report.advice.sort()
-	d.catalog.Advice = d.report.advice
-	d.catalog.Revision = revision(d.digests)
-	d.catalog.arrange()
-	return d.catalog, nil
+	return d.report.err()
 }
 
 // Files lists the files of a catalog folder in the order shown to people.
@@ -92,11 +109,51 @@ func Columns(file string) []string {
 }
 
 func (d *reading) table(name string, columns []column, read func(*reading, *row)) {
-	raw, ok := d.load(name)
-	if !ok {
+	t := &table{file: name, columns: columns, report: &d.report, comma: d.comma}
+	if sheet, ok := d.book.sheets[name]; ok {
+		t.file = d.book.name + "/" + sheet
+		if _, err := fs.Stat(d.fsys, name); err == nil {
+			t.fault(0, 0, "the folder has "+name+" too", "the sheet or the file")
+		}
+		ok = t.openSheet(&d.book, sheet)
+		if !ok {
+			return
+		}
+		t.digest = d.digest(name)
+	} else {
+		raw, ok := d.load(name)
+		if !ok || !t.openCSV(raw) {
+			return
+		}
+		lines := min(bytes.Count(raw, []byte("\n")), len(raw)/leastRow)
+		t.digest = d.digest(name)
+		t.digest.rows = make([]sum, 0, lines)
+		d.expect(name, lines)
+	}
+	kept := &rows{columns: columns}
+	t.read(func(r *row) {
+		if d.plain != nil {
+			kept.keep(r)
+		}
+		read(d, r)
+	})
+	d.keep(name, kept.csv)
+}
+
+// leastRow is fewer bytes than any row of a part takes: a file of empty lines must not
+// ask for room for parts.
+const leastRow = 32
+
+// keep puts a file among the plain ones, where they are wanted.
+func (d *reading) keep(name string, write func() ([]byte, error)) {
+	if d.plain == nil {
 		return
 	}
-	readTable(name, raw, columns, &d.report, d.digest(name), func(r *row) { read(d, r) })
+	raw, err := write()
+	if err != nil {
+		d.report.fault(Fault{File: name, Problem: err.Error()})
+	}
+	d.plain[name] = raw
 }
 
 func (d *reading) document(name string, read func(*document, *yaml.Node)) {
@@ -107,6 +164,7 @@ func (d *reading) document(name string, read func(*document, *yaml.Node)) {
 	if doc, root := openDocument(name, raw, &d.report); doc != nil {
 		d.digest(name).document(root)
 		read(doc, root)
+		d.keep(name, func() ([]byte, error) { return plainYAML(raw, root) })
 	}
 }
 
@@ -128,7 +186,7 @@ func (d *reading) load(name string) ([]byte, bool) {
 		return nil, false
 	}
 	defer file.Close()
-	raw, err := io.ReadAll(io.LimitReader(file, maxFileBytes+1))
+	raw, err := readUpTo(file, maxFileBytes+1)
 	switch {
 	case err != nil:
 		d.report.fault(Fault{File: name, Problem: "cannot be read: " + err.Error()})
@@ -138,6 +196,17 @@ func (d *reading) load(name string) ([]byte, bool) {
 		return nil, false
 	}
 	return raw, true
+}
+
+// readUpTo reads a file to its end or so many bytes, into room of the size that the
+// file says it has.
+func readUpTo(file fs.File, most int64) ([]byte, error) {
+	var b bytes.Buffer
+	if info, err := file.Stat(); err == nil && info.Size() < most {
+		b.Grow(int(info.Size()) + bytes.MinRead)
+	}
+	_, err := b.ReadFrom(io.LimitReader(file, most))
+	return b.Bytes(), err
 }
 
 // strangers advises of tables in the folder that nobody reads: mostly a misspelt

@@ -195,7 +195,8 @@ func TestFilesAndColumns(t *testing.T) {
 	for name, file := range minimal(t) {
 		if strings.HasSuffix(name, ".csv") {
 			header, _, _ := strings.Cut(string(file.Data), "\n")
-			assert.Equal(t, strings.Split(header, ","), catalog.Columns(name), name)
+			columns := slices.DeleteFunc(catalog.Columns(name), func(c string) bool { return c == "breaks" || c == "broken_packs" })
+			assert.Equal(t, strings.Split(header, ","), columns, name)
 		}
 	}
 	assert.Nil(t, catalog.Columns("shop.yaml"))

@@ -23,17 +23,27 @@ type sum = [sha256.Size]byte
 type digest struct {
 	file string
 	rows []sum
+	text []byte // of the row at hand, kept for the next
 }
 
 // row adds a row: its cells in the order of the layout, empty ones included, so
 // that an optional column left out counts as one left empty.
 func (d *digest) row(r *row) {
-	h := sha256.New()
+	text := d.text[:0]
 	for _, c := range r.columns {
-		put(h, c.name)
-		put(h, r.optional(c.name))
+		cell, stated := r.has(c.name)
+		if c.later && !stated {
+			continue
+		}
+		text = appendText(appendText(text, c.name), cell)
 	}
-	d.rows = append(d.rows, sum(h.Sum(nil)))
+	d.text = text
+	d.rows = append(d.rows, sha256.Sum256(text))
+}
+
+// appendText is put for a row that is hashed at once.
+func appendText(to []byte, text string) []byte {
+	return append(binary.BigEndian.AppendUint64(to, uint64(len(text))), text...)
 }
 
 // document adds a YAML file: the items of a top-level list one by one, since
@@ -41,6 +51,9 @@ func (d *digest) row(r *row) {
 func (d *digest) document(root *yaml.Node) {
 	for i := 0; i+1 < len(root.Content) && root.Kind == yaml.MappingNode; i += 2 {
 		key, value := root.Content[i].Value, root.Content[i+1]
+		if absent(value) || key == decimalSignKey {
+			continue
+		}
 		if value.Kind != yaml.SequenceNode || key != "vehicles" {
 			h := sha256.New()
 			put(h, key)
@@ -66,10 +79,9 @@ func revision(files []*digest) string {
 	for _, f := range files {
 		put(h, f.file)
 		count(h, len(f.rows))
-		rows := slices.Clone(f.rows)
-		slices.SortFunc(rows, func(a, b sum) int { return bytes.Compare(a[:], b[:]) })
-		for _, r := range rows {
-			h.Write(r[:])
+		slices.SortFunc(f.rows, func(a, b sum) int { return bytes.Compare(a[:], b[:]) })
+		for i := range f.rows {
+			h.Write(f.rows[i][:])
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil))

@@ -18,17 +18,17 @@ type row struct {
 // at reports a fault of the field counted from 0.
 func (r *row) at(field int, problem, allowed string) {
 	if field < len(r.cells) {
-		r.fault(r.line(field), field+1, problem, allowed)
+		r.fault(r.source.line(field), field+1, problem, allowed)
 		return
 	}
-	r.fault(r.line(0), field+1, problem, allowed) // a short row: the cell is not there
+	r.fault(r.source.line(0), field+1, problem, allowed) // a short row: the cell is not there
 }
 
 // wrong reports a fault of a named column's cell.
 func (r *row) wrong(name, problem, allowed string) {
 	field, ok := r.place[name]
 	if !ok { // an optional column that the file leaves out
-		r.fault(r.line(0), 0, name+": "+problem, allowed)
+		r.fault(r.source.line(0), 0, name+": "+problem, allowed)
 		return
 	}
 	r.at(field, name+": "+problem, allowed)
@@ -37,7 +37,7 @@ func (r *row) wrong(name, problem, allowed string) {
 // advise reports what is allowed but probably a slip.
 func (r *row) advise(name, problem string) {
 	field := r.place[name]
-	r.report.advise(Fault{File: r.file, Line: r.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
+	r.report.advise(Fault{File: r.file, Line: r.source.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
 }
 
 // has gives a cell's text; false where it is empty.

@@ -38,7 +38,7 @@ func TestEmptyFiles(t *testing.T) {
 	folder["relays.csv"] = &fstest.MapFile{}
 	folder["vehicles.yaml"] = &fstest.MapFile{}
 	assert.Equal(t, []string{
-		"relays.csv:1:1: the file is empty; allowed: a first row with the column names: sku, description, price, cost, sold_by, pack_qty, supplier, contact_a, coil_a, coil_v, landing, stud, tab_mm, sealed",
+		"relays.csv:1:1: the file is empty; allowed: a first row with the column names: sku, description, price, cost, sold_by, pack_qty, supplier, contact_a, coil_a, coil_v, landing, stud, tab_mm, sealed, breaks, broken_packs",
 		"vehicles.yaml:1:1: vehicles is missing; allowed: a list of vehicles",
 	}, strings.Split(faultsOf(t, folder).Error(), "\n"))
 }

@@ -26,6 +26,7 @@ type Shop struct {
 	ValidityDays         int
 	DepositShare         quantity.Percent // of the total
 	DepositOver          currency.Amount  // asked for above this total
+	Rules                PriceRules
 	Allowances           Allowances
 	ZoneFactors          map[electrical.Environment]float64 // labour
 	Termination          TerminationRules

@@ -16,11 +16,15 @@ import (
 // shopFile is the file of the shop's own rules.
 const shopFile = "shop.yaml"
 
+// decimalSignKey says how the tables are written, not what is in them: the revision
+// leaves it out.
+const decimalSignKey = "decimal_sign"
+
 // The keys of shop.yaml.
 var (
-	shopKeys = []string{"name", "address", "phone", "language", "units", "currency", "labour_rate_per_hour", "labour_step", "labour_minimum_h",
+	shopKeys = []string{"name", "address", "phone", "language", "units", "currency", decimalSignKey, "labour_rate_per_hour", "labour_step", "labour_minimum_h",
 		"supplies_percent", "supplies_cap", "taxes", "prices_include_tax", "validity_days", "deposit_percent", "deposit_over",
-		"allowances", "zone_factors", "termination", "habits", "rules", "time_zone", "customer_retention_days"}
+		"markups", "trip", "not_to_exceed_percent", "discount_limits", "allowances", "zone_factors", "termination", "habits", "rules", "time_zone", "customer_retention_days"}
 	taxKeys       = []string{"label", "rate_percent", "on"}
 	allowanceKeys = []string{"route_percent", "waste_percent", "sleeve_waste_percent", "minimum_cut_m", "spare_percent",
 		"loop_per_end_m", "loop_battery_m", "loop_removable_m", "return_tail_m"}
@@ -49,6 +53,7 @@ func (d *reading) shop(doc *document, root *yaml.Node) {
 	s.Language = f.language("language")
 	s.Units = needKeyWord(f, "units", []UnitSystem{US, Metric})
 	d.currency(f)
+	d.comma = keyWord(f, decimalSignKey, []DecimalSign{DecimalPoint, DecimalComma}) == DecimalComma
 	s.LabourRate = d.money(f, "labour_rate_per_hour", true, false)
 	s.RateMicro = scaled(exact(s.LabourRate), 1_000_000)
 	s.LabourStep = f.labourStep()
@@ -62,6 +67,7 @@ func (d *reading) shop(doc *document, root *yaml.Node) {
 	}
 	s.DepositShare = quantity.Percent(f.value("deposit_percent", spanPercent))
 	s.DepositOver = d.money(f, "deposit_over", false, true)
+	s.Rules = d.priceRules(f)
 	for _, t := range f.each("taxes", taxKeys...) {
 		s.Taxes = append(s.Taxes, t.tax())
 	}

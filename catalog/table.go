@@ -22,48 +22,94 @@ const (
 type column struct {
 	name string
 	need bool // the column must be there and no cell of it empty
+	// later tells that it came after the first revisions, which its being empty must
+	// not change.
+	later bool
 }
 
-func must(name string) column { return column{name, true} }
-func may(name string) column  { return column{name, false} }
+func must(name string) column  { return column{name: name, need: true} }
+func may(name string) column   { return column{name: name} }
+func later(name string) column { return column{name: name, later: true} }
+
+// inInches gives the name under which a column of millimetres is stated in inches;
+// empty for any other column.
+func (c column) inInches() string {
+	if bare, ok := strings.CutSuffix(c.name, "_mm"); ok {
+		return bare + "_in"
+	}
+	return ""
+}
 
 // table is one CSV file while it is read.
 type table struct {
 	file    string
 	columns []column
 	report  *report
-	reader  *csv.Reader
+	source  source
+	comma   bool           // the decimal sign is a comma
 	place   map[string]int // column name → field of the record; absent where the file lacks it
 	named   []bool         // by field: the header names it
+	inches  []bool         // by field: the header states inches where the column is in mm
 	digest  *digest
 }
 
-// readTable goes through a CSV file and hands each row that has the right shape
-// to the function. Rows with all cells empty, as spreadsheets leave them behind,
-// are passed over. Faults go to the report.
-func readTable(file string, raw []byte, columns []column, rep *report, sum *digest, each func(*row)) {
-	t := &table{file: file, columns: columns, report: rep, digest: sum}
+// source is where the records of a table come from.
+type source interface {
+	// next gives the next record, which holds until the next call; io.EOF after the
+	// last. A record that is broken gives a *csv.ParseError and what was whole of it.
+	next() ([]string, error)
+	// line gives the line, or row of the sheet, on which a field of the record
+	// begins.
+	line(field int) int
+}
+
+// csvSource is a CSV file.
+type csvSource struct{ *csv.Reader }
+
+func (s csvSource) next() ([]string, error) { return s.Read() }
+func (s csvSource) line(field int) int {
+	line, _ := s.FieldPos(field)
+	return line
+}
+
+// openCSV gives the records of a CSV file; false where it is none, which is
+// reported. Cells are separated by what the first row is separated by.
+func (t *table) openCSV(raw []byte) bool {
 	raw = bytes.TrimPrefix(raw, []byte("\ufeff"))
 	if bytes.HasPrefix(raw, []byte{0xff, 0xfe}) || bytes.HasPrefix(raw, []byte{0xfe, 0xff}) {
 		t.fault(1, 1, "the file is in UTF-16", "CSV in UTF-8")
-		return
+		return false
 	}
-	t.reader = csv.NewReader(bytes.NewReader(raw))
-	t.reader.FieldsPerRecord = -1
-	t.reader.ReuseRecord = true
+	r := csv.NewReader(bytes.NewReader(raw))
+	r.FieldsPerRecord = -1
+	r.ReuseRecord = true
+	header, _, _ := bytes.Cut(raw, []byte("\n"))
+	if bytes.IndexByte(header, ',') < 0 && bytes.IndexByte(header, ';') >= 0 {
+		r.Comma = ';'
+	}
+	t.source = csvSource{r}
+	return true
+}
+
+// read goes through the records and hands each row that has the right shape to the
+// function. Rows with all cells empty, as spreadsheets leave them behind, are passed
+// over. Faults go to the report.
+func (t *table) read(each func(*row)) {
 	if !t.header() {
 		return
 	}
 	for n := 0; ; n++ {
-		record, err := t.reader.Read()
+		record, err := t.source.next()
 		switch {
 		case errors.Is(err, io.EOF):
 			return
 		case err != nil:
-			t.syntax(err, len(record))
+			if !t.syntax(err, len(record)) {
+				return
+			}
 			continue
 		case n >= maxRows:
-			t.fault(t.line(0), 0, "too many rows", fmt.Sprintf("up to %d", maxRows))
+			t.fault(t.source.line(0), 0, "too many rows", fmt.Sprintf("up to %d", maxRows))
 			return
 		}
 		if r, ok := t.row(record); ok {
@@ -76,30 +122,26 @@ func (t *table) fault(line, col int, problem, allowed string) {
 	t.report.fault(Fault{File: t.file, Line: line, Column: col, Problem: problem, Allowed: allowed})
 }
 
-// line gives the line on which a field of the current record begins.
-func (t *table) line(field int) int {
-	line, _ := t.reader.FieldPos(field)
-	return line
-}
-
-// syntax reports a record that is not CSV; before counts its fields that are.
-func (t *table) syntax(err error, before int) {
+// syntax reports a record that is not CSV; before counts its fields that are. False
+// where nothing after it can be read either.
+func (t *table) syntax(err error, before int) bool {
 	var parse *csv.ParseError
 	if !errors.As(err, &parse) {
 		t.fault(0, 0, "cannot be read: "+err.Error(), "")
-		return
+		return false
 	}
 	switch {
 	case errors.Is(err, csv.ErrBareQuote):
 		t.fault(parse.StartLine, before+1, `quote sign inside a cell that is not quoted`, `the whole cell in quotes, the sign doubled: "5/16"" stud"`)
 	default:
-		t.fault(parse.StartLine, before+1, `quoted cell that does not end at a comma`, `quote signs inside a quoted cell doubled: "5/16"" stud"`)
+		t.fault(parse.StartLine, before+1, `quoted cell that does not end where the next begins`, `quote signs inside a quoted cell doubled: "5/16"" stud"`)
 	}
+	return true
 }
 
 // header reads the first record; false where nothing below it makes sense.
 func (t *table) header() bool {
-	record, err := t.reader.Read()
+	record, err := t.source.next()
 	if errors.Is(err, io.EOF) {
 		t.fault(1, 1, "the file is empty", "a first row with the column names: "+t.names())
 		return false
@@ -108,11 +150,11 @@ func (t *table) header() bool {
 		t.syntax(err, len(record))
 		return false
 	}
-	if len(record) == 1 && strings.ContainsAny(record[0], ";\t") {
-		t.fault(1, 1, "cells are not separated by commas", "CSV with commas and the decimal point")
+	if len(record) == 1 && strings.Contains(record[0], "\t") {
+		t.fault(1, 1, "cells are separated by tabs", "commas or semicolons")
 		return false
 	}
-	t.named = make([]bool, len(record))
+	t.named, t.inches = make([]bool, len(record)), make([]bool, len(record))
 	t.place = make(map[string]int, len(record))
 	for i, cell := range record {
 		t.headerCell(i, strings.TrimSpace(cell))
@@ -135,17 +177,17 @@ func (t *table) headerCell(i int, name string) {
 	known := make([]string, len(t.columns))
 	for j, c := range t.columns {
 		known[j] = c.name
-		if c.name != name {
+		if inches := c.inInches(); c.name != name && (inches == "" || inches != name) {
 			continue
 		}
-		if first, twice := t.place[name]; twice {
-			t.fault(t.line(i), i+1, fmt.Sprintf("column %s is there twice, first as column %d", name, first+1), "")
+		if first, twice := t.place[c.name]; twice {
+			t.fault(t.source.line(i), i+1, fmt.Sprintf("column %s is there twice, first as column %d", name, first+1), "")
 			return
 		}
-		t.place[name] = i
+		t.place[c.name], t.inches[i] = i, c.name != name
 		return
 	}
-	t.fault(t.line(i), i+1, unknownWord("column", name, known), t.names())
+	t.fault(t.source.line(i), i+1, unknownWord("column", name, known), t.names())
 }
 
 func (t *table) names() string {
@@ -176,6 +218,9 @@ func (t *table) row(record []string) (*row, bool) {
 			r.at(i, problem, "")
 			return nil, false
 		}
+	}
+	if !t.measures(r) {
+		return nil, false
 	}
 	t.digest.row(r)
 	return r, true

@@ -8,16 +8,17 @@ import (
 func catalogCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "catalog",
-		Short: "Look into the shop's catalog",
-		Long:  "Catalog shows the parts and vehicles that quotes are made from.",
+		Short: "Look into the shop's catalog, and check it",
+		Long:  "Catalog shows the parts and vehicles that quotes are made from, and checks what is missing.",
 		Example: "  lugbook catalog parts fuse holder\n" +
-			"  lugbook catalog vehicles camper-van",
+			"  lugbook catalog vehicles camper-van\n" +
+			"  lugbook catalog check",
 		Args: noSuchCommand,
 		RunE: func(*cobra.Command, []string) error {
-			return misuse(`"lugbook catalog parts" or "lugbook catalog vehicles"`, "not given: what of the catalog to show")
+			return misuse(`"lugbook catalog parts", "lugbook catalog vehicles" or "lugbook catalog check"`, "not given: what of the catalog to show")
 		},
 	}
-	cmd.AddCommand(partsCommand(s), vehiclesCommand(s))
+	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s))
 	return cmd
 }
 

@@ -3,7 +3,9 @@ package cli_test
 import (
 	"bytes"
 	"context"
+	"errors"
 	"flag"
+	"io"
 	"net"
 	"os"
 	"path/filepath"
@@ -40,7 +42,8 @@ type fakeShop struct {
 	got    proto.Message
 	calls  []proto.Message // each try of each call
 
-	unstored error // returned by CreateQuote alone
+	unstored error          // returned by CreateQuote alone
+	uploaded map[string]int // bytes by name
 }
 
 // answer keeps the request and fills the reply from its file.
@@ -101,6 +104,41 @@ func (f *fakeShop) ListVehicles(_ context.Context, r *lugbookv1.ListVehiclesRequ
 func (f *fakeShop) GetVehicle(_ context.Context, r *lugbookv1.GetVehicleRequest) (*lugbookv1.GetVehicleResponse, error) {
 	reply := &lugbookv1.GetVehicleResponse{}
 	return reply, f.answer(r, "vehicle.json", reply)
+}
+
+// CheckCatalog keeps the names of the files that it is sent in uploaded, and their
+// size; the reply is canned by the first one.
+func (f *fakeShop) CheckCatalog(stream grpc.ClientStreamingServer[lugbookv1.CheckCatalogRequest, lugbookv1.CheckCatalogResponse]) error {
+	f.uploaded = map[string]int{}
+	last, file := "", "check.json"
+	for {
+		r, err := stream.Recv()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return err
+		}
+		piece := r.GetPiece()
+		if piece == nil {
+			continue
+		}
+		if name := piece.GetFileName(); name != "" {
+			last = name
+		}
+		f.uploaded[last] += len(piece.GetData())
+	}
+	if _, ok := f.uploaded["faults.csv"]; ok {
+		file = "check_faults.json"
+	}
+	if _, ok := f.uploaded["gaps.csv"]; ok {
+		file = "check_gaps.json"
+	}
+	reply := &lugbookv1.CheckCatalogResponse{}
+	if err := f.answer(nil, file, reply); err != nil {
+		return err
+	}
+	return stream.SendAndClose(reply)
 }
 
 // connect serves the shop over a connection in memory.

@@ -30,6 +30,8 @@ func TestTextOutput(t *testing.T) {
 		{"joint_us_80.txt", 80, "joint --conductor 4 --stud M8 --units us"},
 		{"parts_80.txt", 80, "catalog parts"},
 		{"parts_cost_120.txt", 120, "catalog parts --cost"},
+		{"check_80.txt", 80, "catalog check"},
+		{"check_all_120.txt", 120, "catalog check --all"},
 		{"vehicles_80.txt", 80, "catalog vehicles"},
 		{"vehicle_80.txt", 80, "catalog vehicles camper-van"},
 		{"vehicle_us_120.txt", 120, "catalog vehicles camper-van --units us"},
@@ -55,6 +57,7 @@ func TestJSONOutput(t *testing.T) {
 		"size.json.golden":     "size --output json --current 60A --length 5.5m",
 		"joint.json.golden":    "--output=json joint --conductor 4 --stud M8",
 		"parts.json.golden":    "catalog --output json parts",
+		"check.json.golden":    "catalog check --output json",
 		"vehicles.json.golden": "catalog vehicles --output json",
 		"vehicle.json.golden":  "catalog vehicles camper-van --output json",
 	} {

@@ -16,7 +16,7 @@ import (
 )
 
 // commands are all commands that do something or group others.
-var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "version",
+var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "catalog check", "version",
 	"quotes", "quotes create", "quotes list", "quotes show", "quotes revise", "quotes accept", "quotes decline", "quotes withdraw", "quotes requote", "quotes erase"}
 
 // example finds the examples of a help text.

@@ -13,7 +13,7 @@ import (
 
 // partsFlagOf names the flag behind each field of a ListPartsRequest.
 var partsFlagOf = map[string]string{
-	"text": "WORD", "kind": "--kind", "size": "--size", "stud": "--stud", "rating_a": "--rating",
+	"text": "WORD", "kind": "--kind", "size": "--size", "stud": "--stud", "rating_a": "--rating", "price_max": "--max-price",
 }
 
 // partsFlags is what "lugbook catalog parts" was given.
@@ -21,6 +21,7 @@ type partsFlags struct {
 	kind       wordFlag
 	rating     quantityFlag
 	size, stud string
+	maxPrice   string
 	cost       bool
 	page       pageFlags
 }
@@ -34,7 +35,8 @@ func partsCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "parts [WORD …]",
 		Short: "List parts with their prices",
-		Long:  "Parts lists the parts that match all words and flags, by kind and part number.",
+		Long: "Parts lists the parts that match all words and flags, the best fit first; words that are nearly\n" +
+			"right are found where nothing matches better.",
 		Example: "  lugbook catalog parts --kind fuse --rating 60A\n" +
 			"  lugbook catalog parts lug --size 1/0 --stud M8",
 		RunE: s.run(func(cmd *cobra.Command, args []string) error {
@@ -46,6 +48,7 @@ func partsCommand(s *session) *cobra.Command {
 	flags.Var(&f.rating, "rating", "rating of fuses, least rating of holders, blocks and relays, such as 60A")
 	flags.StringVar(&f.size, "size", "", "conductor size that the part is or takes, such as 8, 1/0 or 16mm2")
 	flags.StringVar(&f.stud, "stud", "", "stud that the part fits, such as M8 or 5/16")
+	flags.StringVar(&f.maxPrice, "max-price", "", "highest price per unit of sale, such as 12.50")
 	flags.BoolVar(&f.cost, "cost", false, "show cost and supplier, for the owner's eyes")
 	f.page.add(cmd)
 	return cmd
@@ -60,7 +63,7 @@ func parts(ctx context.Context, s *session, cmd *cobra.Command, f *partsFlags, w
 	defer done()
 	reply, err := lugbookv1.NewCatalogServiceClient(conn).ListParts(ctx, &lugbookv1.ListPartsRequest{
 		Text: words, Kind: lugbookv1.PartKind(f.kind.number), Size: f.size, Stud: f.stud, RatingA: f.rating.value,
-		PageSize: f.page.size, PageToken: f.page.token, IncludeCost: f.cost, UnitSystem: s.units,
+		PageSize: f.page.size, PageToken: f.page.token, IncludeCost: f.cost, UnitSystem: s.units, PriceMax: f.maxPrice,
 	})
 	if err != nil {
 		return s.callFault(err, placeInFlags(partsFlagOf))

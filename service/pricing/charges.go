@@ -33,9 +33,17 @@ func (q *quoter) supplies(*design.Design) error {
 	return q.add(l, share, q.amount(labour))
 }
 
-// charges makes the labour up to the shop's minimum for a job. A job without any
-// labour is a sale over the counter and has no minimum.
+// charges adds the drive and the minimum of labour.
 func (q *quoter) charges(*design.Design) error {
+	if err := q.trip(); err != nil {
+		return err
+	}
+	return q.minimumLabour()
+}
+
+// minimumLabour makes the labour up to the shop's minimum for a job. A job without any
+// labour is a sale over the counter and has no minimum.
+func (q *quoter) minimumLabour() error {
 	minimum, err := decimal("labour minimum", q.shop.LabourMinimum)
 	if err != nil || q.count[catalog.Labour] == 0 {
 		return err

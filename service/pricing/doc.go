@@ -25,6 +25,14 @@
 // not included in the prices. It holds to the minor unit because every charge is
 // a line.
 //
+// # Breaks, packs and trips
+//
+// Where a part has price breaks, all its lines have the price that their quantities
+// reach together. A pack that may be broken is sold by the piece, at the pack's price
+// by its pieces, rounded half up to the minor unit. A trip is the shop's charge and
+// every started kilometre beyond the free ones. What a bill may at most come to, where
+// the shop promises it, is the total and the promised share of it, rounded half up.
+//
 // # Discount and tax bases
 //
 // The discount is apportioned to the four sections in proportion to their sums,

@@ -37,7 +37,10 @@ func (q *quoter) parts(d *design.Design) error {
 	if err := q.spares(); err != nil {
 		return fmt.Errorf("spare terminals: %w", err)
 	}
-	return q.wholePacks()
+	if err := q.wholePacks(); err != nil {
+		return err
+	}
+	return q.priceBreaks()
 }
 
 // circuitsOf gives the circuits of a design, then its leads and ground straps, which

@@ -55,6 +55,8 @@ func anyShop(t *rapid.T) catalog.Shop {
 		Allowances: catalog.Allowances{Waste: percent(t, 20, "waste"), SleeveWaste: percent(t, 20, "sleeve waste"), SpareShare: percent(t, 20, "spares"),
 			MinimumCut: quantity.Metres(rapid.IntRange(0, 500).Draw(t, "minimum cut")) / 1000},
 	}
+	s.Rules = catalog.PriceRules{Trip: catalog.Trip{Charge: anyMoney(code, 0).Draw(t, "trip"), PerKm: anyMoney(code, 0).Draw(t, "per km"), FreeKm: rapid.IntRange(0, 60).Draw(t, "free km")},
+		NotToExceed: percent(t, 20, "not to exceed"), HasNotToExceed: true}
 	// One component for each section shows all bases; one more covers several.
 	for _, section := range catalog.Sections() {
 		s.Taxes = append(s.Taxes, catalog.Tax{Label: string(section), RatePercent: anyPercent(30).Draw(t, "rate"), On: []catalog.Section{section}})
@@ -71,6 +73,12 @@ func anyJob() *rapid.Generator[job] {
 		stocked := func(sku string, by catalog.SoldBy) catalog.Part {
 			p := part(sku, anyMoney(shop.Currency, 0).Draw(t, sku), by)
 			p.PackQty = rapid.IntRange(1, 20).Draw(t, "pack")
+			p.Broken = by == catalog.ByPack && rapid.Bool().Draw(t, "broken")
+			from := 2
+			for range rapid.IntRange(0, 3).Draw(t, "breaks") {
+				p.Breaks = append(p.Breaks, catalog.Break{From: from, Price: anyMoney(shop.Currency, 0).Draw(t, "break")})
+				from += rapid.IntRange(1, 20).Draw(t, "step")
+			}
 			return costing(p, anyMoney(shop.Currency, 0).Draw(t, sku+" cost"))
 		}
 		cables := []*catalog.Conductor{cable(stocked("CABLE-A", catalog.ByMetre)), cable(stocked("CABLE-B", catalog.ByFoot))}
@@ -101,7 +109,7 @@ func anyJob() *rapid.Generator[job] {
 			d.Circuits = append(d.Circuits, c)
 		}
 		return job{&catalog.Catalog{Shop: shop}, d, pricing.Terms{DiscountPercent: anyPercent(100).Draw(t, "discount"), DiscountReason: "drawn",
-			TaxExempt: rapid.Bool().Draw(t, "exempt")}}
+			TaxExempt: rapid.Bool().Draw(t, "exempt"), Mobile: rapid.Bool().Draw(t, "mobile"), TripKm: anyPercent(100).Draw(t, "km")}}
 	})
 }
 

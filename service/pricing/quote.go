@@ -27,6 +27,12 @@ type Terms struct {
 	DiscountReason string
 	// TaxExempt tells that the customer pays no tax.
 	TaxExempt bool
+	// Caller is who gives the discount; empty is anybody whom no limit binds.
+	Caller catalog.Caller
+	// Mobile tells that the work is done at the customer's place.
+	Mobile bool
+	// TripKm is the way there and back, an exact decimal from 0 up; empty is 0.
+	TripKm string
 }
 
 // Quote is a priced design.
@@ -101,6 +107,10 @@ type Totals struct {
 	// take, before the discount.
 	ProperTermination currency.Amount
 	Deposit           currency.Amount // due on ordering, part of Total; 0 where none is asked
+	// NotToExceed is what a bill comes to at most, whatever turns up. Set only with
+	// HasNotToExceed: the shop promises a limit.
+	NotToExceed    currency.Amount
+	HasNotToExceed bool
 	// Cost is that of the parts, Margin what is left on the parts after their share
 	// of the discount and any contained tax: labour has no cost in the catalog.
 	// Both are set only with HasCost: there are parts, and all have a cost.
@@ -122,10 +132,10 @@ type TaxLine struct {
 // Price prices a design at the prices and by the rules of a catalog.
 //
 // Terms that are not allowed give design.Violations with the fields
-// "terms.discount_percent" and "terms.discount_reason", together. A design or
+// "terms.discount_percent", "terms.discount_reason" and "terms.trip_km", together. A design or
 // catalog that cannot be priced gives an error that wraps ErrUnpriceable.
 func Price(cat *catalog.Catalog, d *design.Design, terms Terms) (*Quote, error) {
-	discount, err := terms.discount()
+	discount, km, err := terms.read(&cat.Shop)
 	if err != nil {
 		return nil, err
 	}
@@ -133,6 +143,7 @@ func Price(cat *catalog.Catalog, d *design.Design, terms Terms) (*Quote, error) 
 	if err != nil {
 		return nil, err
 	}
+	q.tripKm = km
 	for _, section := range []func(*design.Design) error{q.parts, q.labour, q.supplies, q.charges} {
 		if err := section(d); err != nil {
 			return nil, err

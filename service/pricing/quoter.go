@@ -23,6 +23,8 @@ type quoter struct {
 	// packs and ends gather over the job what is sold by the pack and which
 	// terminals were used.
 	packs, ends tally
+	sold        []*catalog.Part // by line of parts
+	tripKm      *big.Rat        // nil where nobody drives
 }
 
 func newQuoter(shop *catalog.Shop, exempt bool) (*quoter, error) {
@@ -60,12 +62,22 @@ func (q *quoter) add(l Line, quantity *big.Rat, price currency.Amount) error {
 
 // addPart is add for a part, with its cost.
 func (q *quoter) addPart(l Line, quantity *big.Rat, part *catalog.Part) error {
+	return q.addPartAt(l, quantity, part, part.Price, quantity)
+}
+
+// addPartAt is addPart at another price than the part's; units is the quantity in
+// units of sale, for the cost.
+func (q *quoter) addPartAt(l Line, quantity *big.Rat, part *catalog.Part, price currency.Amount, units *big.Rat) error {
 	l.Section, l.SKU, l.Description = catalog.Parts, part.SKU, part.Description
-	if err := q.add(l, quantity, part.Price); err != nil || !part.HasCost {
+	if err := q.add(l, quantity, price); err != nil {
 		return err
 	}
+	q.sold = append(q.sold, part)
+	if !part.HasCost {
+		return nil
+	}
 	added := &q.lines[len(q.lines)-1]
-	cost, err := q.times(quantity, part.Cost, added.Unit)
+	cost, err := q.times(units, part.Cost, added.Unit)
 	if err != nil {
 		return fmt.Errorf("cost of %s: %w", part.SKU, err)
 	}

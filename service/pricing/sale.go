@@ -95,13 +95,20 @@ func (q *quoter) spares() error {
 	return nil
 }
 
-// wholePacks adds what is sold by the pack: as many as cover the pieces of the job.
+// wholePacks adds what is sold by the pack: as many as cover the pieces of the job, or
+// the pieces themselves where a pack may be broken.
 func (q *quoter) wholePacks() error {
 	for _, u := range q.packs.rows {
 		size := max(1, u.part.PackQty)
 		packs := ceil(new(big.Rat).Quo(u.sum, big.NewRat(int64(size), 1)))
 		l := Line{Unit: Pack, Termination: u.termination, WhyCode: "why.pack", Figures: []electrical.Figure{
 			electrical.Num("pieces", nearest(u.sum), electrical.UnitCount), electrical.Num("pack_qty", size, electrical.UnitCount)}}
+		if u.part.Broken {
+			if err := q.brokenPack(l, u, size); err != nil {
+				return err
+			}
+			continue
+		}
 		if err := q.addPart(l, new(big.Rat).SetInt(packs), u.part); err != nil {
 			return err
 		}

@@ -32,6 +32,13 @@ func (q *quoter) totals(discountPercent *big.Rat) (*Totals, error) {
 		return nil, err
 	}
 	t.Deposit = q.amount(deposit)
+	if q.shop.Rules.HasNotToExceed {
+		share, err := decimal("not to exceed", q.shop.Rules.NotToExceed)
+		if err != nil {
+			return nil, err
+		}
+		t.NotToExceed, t.HasNotToExceed = q.amount(halfUp(plus(new(big.Rat).SetInt(total), share))), true
+	}
 	q.margin(t, bases[catalog.Parts])
 	return t, nil
 }

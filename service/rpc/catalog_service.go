@@ -2,12 +2,15 @@ package rpc
 
 import (
 	"context"
+	"strings"
 
 	pb "example.com/lugbook/api/lugbook/v1"
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/electrical"
 	"example.com/lugbook/service/quoting"
+
+	"github.com/bojanz/currency"
 )
 
 // CatalogService serves lugbook.v1.CatalogService.
@@ -24,7 +27,7 @@ func (s *CatalogService) ListParts(_ context.Context, r *pb.ListPartsRequest) (*
 	cat := s.quoting.Catalog()
 	p := proseFor(&cat.Shop, "", r.GetUnitSystem())
 	in := newIntake(r)
-	filter := in.filter(r)
+	filter := in.filter(r, cat.Shop.Currency)
 	page := in.page(r.GetPageSize(), r.GetPageToken(), cat.Revision, r)
 	if len(in.bad) > 0 {
 		return nil, p.invalid(in.bad, "")
@@ -38,8 +41,15 @@ func (s *CatalogService) ListParts(_ context.Context, r *pb.ListPartsRequest) (*
 	return out, nil
 }
 
-func (in *intake) filter(r *pb.ListPartsRequest) catalog.Filter {
+func (in *intake) filter(r *pb.ListPartsRequest, currencyCode string) catalog.Filter {
 	f := catalog.Filter{Text: r.GetText(), Kind: catalog.Kind(partKinds.word(r.GetKind())), Stud: catalog.Stud(r.GetStud()), Rating: quantity.Amps(r.GetRatingA())}
+	if r.GetPriceMax() != "" {
+		price, err := currency.NewAmount(r.GetPriceMax(), currencyCode)
+		if err != nil || !price.IsPositive() || len(r.GetPriceMax()) > maxPriceText || strings.Trim(r.GetPriceMax(), "0123456789.") != "" {
+			in.fault("price_max", "price", electrical.Name("given", r.GetPriceMax()))
+		}
+		f.MaxPrice = price
+	}
 	if r.GetSize() != "" {
 		f.Size = in.size("size", r.GetSize())
 	}
@@ -51,6 +61,9 @@ func (in *intake) filter(r *pb.ListPartsRequest) catalog.Filter {
 	}
 	return f
 }
+
+// maxPriceText is longer than any price of a catalog.
+const maxPriceText = 16
 
 func listWords[T ~string](words []T) string {
 	out := ""

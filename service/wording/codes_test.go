@@ -61,7 +61,7 @@ func (s *source) rests(t *testing.T, beginning string) []string {
 	case "exclusion.":
 		all = s.list("rpc", "exclusions")
 	case "line.": // the lines that pricing leaves without a description
-		all = []string{"why.supplies", "why.minimum_labour"}
+		all = []string{"why.supplies", "why.minimum_labour", "why.trip"}
 	case "violation.": // besides those that are seen: what is not found by name
 		all = []string{"unknown_vehicle", "unknown_part"}
 	case "fact.", "assumed.", "step.", "note.", "advice.", "conflict.", "unmet.": // makers and structs show every rest
@@ -111,7 +111,7 @@ func TestEveryCodeOfTheDomainHasAMessage(t *testing.T) {
 
 // codeLike is text that looks like a code; fields of requests begin with
 // "conductor." too.
-var codeLike = regexp.MustCompile(`^(load|fuse|placement|end|fact|assumed|nearest|why|size|curve|exclusion|quote|note|step|advice|conflict|unmet)\.[a-z_.]*$`)
+var codeLike = regexp.MustCompile(`^(check|load|fuse|placement|end|fact|assumed|nearest|why|size|curve|exclusion|quote|note|step|advice|conflict|unmet)\.[a-z_.]*$`)
 
 // A code that is made in a way sites does not know is still seen as a text.
 func TestEveryTextThatLooksLikeACodeHasAMessage(t *testing.T) {

@@ -34,6 +34,8 @@ var makers = []maker{
 	{pkg: "electrical", function: "placement", argument: 1, adds: []electrical.Figure{electrical.Num("distance_m", 0.45, electrical.UnitM)}},
 	{pkg: "termination", function: "unfit", prefix: "unmet."},
 	{pkg: "termination", function: "add", within: "steps", prefix: "step."},
+	{pkg: "coverage", function: "gap", argument: 1},
+	{pkg: "coverage", function: "about", argument: 2},
 	{pkg: "design", function: "add", within: "assumptions", prefix: "assumed.", adds: []electrical.Figure{named("devices")}},
 	{pkg: "design", function: "because", prefix: "fact."},
 	{pkg: "design", function: "always", prefix: "fact."},

@@ -27,7 +27,8 @@ const (
 type ListPartsRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
 	// Optional. Words that part number or description must all hold, in any case, at
-	// most 200 characters. Default any.
+	// most 200 characters. Where no part holds them all, words that are nearly theirs
+	// count. Default any.
 	Text string `protobuf:"bytes,1,opt,name=text,proto3" json:"text,omitempty"`
 	// Optional. Kind of part. Default every kind.
 	Kind PartKind `protobuf:"varint,2,opt,name=kind,proto3,enum=lugbook.v1.PartKind" json:"kind,omitempty"`
@@ -50,7 +51,10 @@ type ListPartsRequest struct {
 	IncludeCost bool `protobuf:"varint,8,opt,name=include_cost,json=includeCost,proto3" json:"include_cost,omitempty"`
 	// Optional. Units of what the service words itself; prices stay per unit of
 	// sold_by. Default the shop's.
-	UnitSystem    UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	UnitSystem UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	// Optional. Highest price per unit of sale, in the shop's currency, as a plain
+	// decimal above 0 such as "12.50". Default any.
+	PriceMax      string `protobuf:"bytes,10,opt,name=price_max,json=priceMax,proto3" json:"price_max,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -146,6 +150,13 @@ func (x *ListPartsRequest) GetUnitSystem() UnitSystem {
 		return x.UnitSystem
 	}
 	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+func (x *ListPartsRequest) GetPriceMax() string {
+	if x != nil {
+		return x.PriceMax
+	}
+	return ""
 }
 
 // A page of parts.
@@ -537,12 +548,622 @@ func (x *GetVehicleResponse) GetVehicle() *Vehicle {
 	return nil
 }
 
+// One piece of a catalog to check. The options come first; then, file by file, the
+// pieces of the catalog.
+type CheckCatalogRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. What the piece is.
+	//
+	// Types that are valid to be assigned to Content:
+	//
+	//	*CheckCatalogRequest_Options
+	//	*CheckCatalogRequest_Piece
+	Content       isCheckCatalogRequest_Content `protobuf_oneof:"content"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CheckCatalogRequest) Reset() {
+	*x = CheckCatalogRequest{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[8]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CheckCatalogRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CheckCatalogRequest) ProtoMessage() {}
+
+func (x *CheckCatalogRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[8]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CheckCatalogRequest.ProtoReflect.Descriptor instead.
+func (*CheckCatalogRequest) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{8}
+}
+
+func (x *CheckCatalogRequest) GetContent() isCheckCatalogRequest_Content {
+	if x != nil {
+		return x.Content
+	}
+	return nil
+}
+
+func (x *CheckCatalogRequest) GetOptions() *CheckCatalogOptions {
+	if x != nil {
+		if x, ok := x.Content.(*CheckCatalogRequest_Options); ok {
+			return x.Options
+		}
+	}
+	return nil
+}
+
+func (x *CheckCatalogRequest) GetPiece() *CatalogPiece {
+	if x != nil {
+		if x, ok := x.Content.(*CheckCatalogRequest_Piece); ok {
+			return x.Piece
+		}
+	}
+	return nil
+}
+
+type isCheckCatalogRequest_Content interface {
+	isCheckCatalogRequest_Content()
+}
+
+type CheckCatalogRequest_Options struct {
+	// How to check. At most once, and before any piece of a catalog.
+	Options *CheckCatalogOptions `protobuf:"bytes,1,opt,name=options,proto3,oneof"`
+}
+
+type CheckCatalogRequest_Piece struct {
+	// A piece of the catalog to check.
+	Piece *CatalogPiece `protobuf:"bytes,2,opt,name=piece,proto3,oneof"`
+}
+
+func (*CheckCatalogRequest_Options) isCheckCatalogRequest_Content() {}
+
+func (*CheckCatalogRequest_Piece) isCheckCatalogRequest_Content() {}
+
+// How to check a catalog.
+type CheckCatalogOptions struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Optional. Units of sentences. Default the shop's.
+	UnitSystem UnitSystem `protobuf:"varint,1,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	// Optional. BCP 47 tag of the language of sentences. Default the shop's.
+	Language      string `protobuf:"bytes,2,opt,name=language,proto3" json:"language,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CheckCatalogOptions) Reset() {
+	*x = CheckCatalogOptions{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[9]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CheckCatalogOptions) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CheckCatalogOptions) ProtoMessage() {}
+
+func (x *CheckCatalogOptions) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[9]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CheckCatalogOptions.ProtoReflect.Descriptor instead.
+func (*CheckCatalogOptions) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{9}
+}
+
+func (x *CheckCatalogOptions) GetUnitSystem() UnitSystem {
+	if x != nil {
+		return x.UnitSystem
+	}
+	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+func (x *CheckCatalogOptions) GetLanguage() string {
+	if x != nil {
+		return x.Language
+	}
+	return ""
+}
+
+// A piece of a catalog that is sent: the files of its folder one after the other,
+// each in as many pieces as it takes. At most 64 files of at most 64 MiB, together
+// at most 256 MiB.
+type CatalogPiece struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required in the first piece of a file. The file's name without any folder, such
+	// as "fuses.csv", at most 100 characters. Empty: the piece goes on with the file
+	// of the last one.
+	FileName string `protobuf:"bytes,1,opt,name=file_name,json=fileName,proto3" json:"file_name,omitempty"`
+	// Optional. The next bytes of the file, at most 1 MiB. Default none.
+	Data          []byte `protobuf:"bytes,2,opt,name=data,proto3" json:"data,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CatalogPiece) Reset() {
+	*x = CatalogPiece{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CatalogPiece) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CatalogPiece) ProtoMessage() {}
+
+func (x *CatalogPiece) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CatalogPiece.ProtoReflect.Descriptor instead.
+func (*CatalogPiece) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *CatalogPiece) GetFileName() string {
+	if x != nil {
+		return x.FileName
+	}
+	return ""
+}
+
+func (x *CatalogPiece) GetData() []byte {
+	if x != nil {
+		return x.Data
+	}
+	return nil
+}
+
+// What the check found.
+type CheckCatalogResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Hash of the catalog's content: 64 hexadecimal digits. Empty where
+	// faults keep it from being read.
+	CatalogRevision string `protobuf:"bytes,1,opt,name=catalog_revision,json=catalogRevision,proto3" json:"catalog_revision,omitempty"`
+	// Output only. Parts in the catalog, 0 where it cannot be read.
+	PartCount int32 `protobuf:"varint,2,opt,name=part_count,json=partCount,proto3" json:"part_count,omitempty"`
+	// Output only. What is wrong in the files. While there is any, the catalog cannot
+	// be used and nothing below is looked for.
+	Faults []*CatalogFault `protobuf:"bytes,3,rep,name=faults,proto3" json:"faults,omitempty"`
+	// Output only. What is allowed in the files and probably a slip.
+	Slips []*CatalogFault `protobuf:"bytes,4,rep,name=slips,proto3" json:"slips,omitempty"`
+	// Output only. What the catalog lacks, and what goes with nothing in it; what
+	// stops work comes first.
+	Findings []*CatalogFinding `protobuf:"bytes,5,rep,name=findings,proto3" json:"findings,omitempty"`
+	// Output only. What goes with each stocked conductor, by part number.
+	Conductors    []*ConductorCoverage `protobuf:"bytes,6,rep,name=conductors,proto3" json:"conductors,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CheckCatalogResponse) Reset() {
+	*x = CheckCatalogResponse{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CheckCatalogResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CheckCatalogResponse) ProtoMessage() {}
+
+func (x *CheckCatalogResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CheckCatalogResponse.ProtoReflect.Descriptor instead.
+func (*CheckCatalogResponse) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *CheckCatalogResponse) GetCatalogRevision() string {
+	if x != nil {
+		return x.CatalogRevision
+	}
+	return ""
+}
+
+func (x *CheckCatalogResponse) GetPartCount() int32 {
+	if x != nil {
+		return x.PartCount
+	}
+	return 0
+}
+
+func (x *CheckCatalogResponse) GetFaults() []*CatalogFault {
+	if x != nil {
+		return x.Faults
+	}
+	return nil
+}
+
+func (x *CheckCatalogResponse) GetSlips() []*CatalogFault {
+	if x != nil {
+		return x.Slips
+	}
+	return nil
+}
+
+func (x *CheckCatalogResponse) GetFindings() []*CatalogFinding {
+	if x != nil {
+		return x.Findings
+	}
+	return nil
+}
+
+func (x *CheckCatalogResponse) GetConductors() []*ConductorCoverage {
+	if x != nil {
+		return x.Conductors
+	}
+	return nil
+}
+
+// A place in a catalog's files with what is wrong there.
+type CatalogFault struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. The file; of a workbook with a slash and the sheet.
+	File string `protobuf:"bytes,1,opt,name=file,proto3" json:"file,omitempty"`
+	// Output only. Line of a text file, row of a sheet, counted from 1. 0: the file as
+	// a whole.
+	Line int32 `protobuf:"varint,2,opt,name=line,proto3" json:"line,omitempty"`
+	// Output only. Column of the spreadsheet, or character of a YAML line, counted from
+	// 1. 0: the line as a whole.
+	Column int32 `protobuf:"varint,3,opt,name=column,proto3" json:"column,omitempty"`
+	// Output only. What is wrong.
+	Problem string `protobuf:"bytes,4,opt,name=problem,proto3" json:"problem,omitempty"`
+	// Output only. What would be right. Empty where the problem says it.
+	Allowed       string `protobuf:"bytes,5,opt,name=allowed,proto3" json:"allowed,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CatalogFault) Reset() {
+	*x = CatalogFault{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[12]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CatalogFault) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CatalogFault) ProtoMessage() {}
+
+func (x *CatalogFault) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[12]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CatalogFault.ProtoReflect.Descriptor instead.
+func (*CatalogFault) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{12}
+}
+
+func (x *CatalogFault) GetFile() string {
+	if x != nil {
+		return x.File
+	}
+	return ""
+}
+
+func (x *CatalogFault) GetLine() int32 {
+	if x != nil {
+		return x.Line
+	}
+	return 0
+}
+
+func (x *CatalogFault) GetColumn() int32 {
+	if x != nil {
+		return x.Column
+	}
+	return 0
+}
+
+func (x *CatalogFault) GetProblem() string {
+	if x != nil {
+		return x.Problem
+	}
+	return ""
+}
+
+func (x *CatalogFault) GetAllowed() string {
+	if x != nil {
+		return x.Allowed
+	}
+	return ""
+}
+
+// One thing that a catalog lacks.
+type CatalogFinding struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. FAULT: it stops work that the catalog itself invites. ADVICE: worth
+	// knowing, and nothing stops.
+	Severity Severity `protobuf:"varint,1,opt,name=severity,proto3,enum=lugbook.v1.Severity" json:"severity,omitempty"`
+	// Output only. Code of the sentence.
+	Code string `protobuf:"bytes,2,opt,name=code,proto3" json:"code,omitempty"`
+	// Output only. What is missing, in words.
+	Text string `protobuf:"bytes,3,opt,name=text,proto3" json:"text,omitempty"`
+	// Output only. Numbers of the parts that it is about.
+	Skus []string `protobuf:"bytes,4,rep,name=skus,proto3" json:"skus,omitempty"`
+	// Output only. Where work would stop: the number of a part, or a vehicle's id and
+	// that of its battery or zone with a slash between them.
+	Stops []string `protobuf:"bytes,5,rep,name=stops,proto3" json:"stops,omitempty"`
+	// Output only. The figures of the sentence.
+	Figures       []*Figure `protobuf:"bytes,6,rep,name=figures,proto3" json:"figures,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *CatalogFinding) Reset() {
+	*x = CatalogFinding{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[13]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *CatalogFinding) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*CatalogFinding) ProtoMessage() {}
+
+func (x *CatalogFinding) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[13]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use CatalogFinding.ProtoReflect.Descriptor instead.
+func (*CatalogFinding) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{13}
+}
+
+func (x *CatalogFinding) GetSeverity() Severity {
+	if x != nil {
+		return x.Severity
+	}
+	return Severity_SEVERITY_UNSPECIFIED
+}
+
+func (x *CatalogFinding) GetCode() string {
+	if x != nil {
+		return x.Code
+	}
+	return ""
+}
+
+func (x *CatalogFinding) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+func (x *CatalogFinding) GetSkus() []string {
+	if x != nil {
+		return x.Skus
+	}
+	return nil
+}
+
+func (x *CatalogFinding) GetStops() []string {
+	if x != nil {
+		return x.Stops
+	}
+	return nil
+}
+
+func (x *CatalogFinding) GetFigures() []*Figure {
+	if x != nil {
+		return x.Figures
+	}
+	return nil
+}
+
+// What goes with one stocked conductor.
+type ConductorCoverage struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Part number of the conductor.
+	Sku string `protobuf:"bytes,1,opt,name=sku,proto3" json:"sku,omitempty"`
+	// Output only. Its size in words, such as "1/0 AWG".
+	Size string `protobuf:"bytes,2,opt,name=size,proto3" json:"size,omitempty"`
+	// Output only. Studs for which a ring takes it, thinnest first.
+	Studs []string `protobuf:"bytes,3,rep,name=studs,proto3" json:"studs,omitempty"`
+	// Output only. How many ferrules take it.
+	FerruleCount int32 `protobuf:"varint,4,opt,name=ferrule_count,json=ferruleCount,proto3" json:"ferrule_count,omitempty"`
+	// Output only. How many push-on terminals take it.
+	PushOnCount int32 `protobuf:"varint,5,opt,name=push_on_count,json=pushOnCount,proto3" json:"push_on_count,omitempty"`
+	// Output only. How many butt splices take it.
+	ButtCount int32 `protobuf:"varint,6,opt,name=butt_count,json=buttCount,proto3" json:"butt_count,omitempty"`
+	// Output only. How many adhesive-lined sleeves pass and grip it.
+	SleeveCount int32 `protobuf:"varint,7,opt,name=sleeve_count,json=sleeveCount,proto3" json:"sleeve_count,omitempty"`
+	// Output only. How many fuse holders it may land on.
+	HolderCount int32 `protobuf:"varint,8,opt,name=holder_count,json=holderCount,proto3" json:"holder_count,omitempty"`
+	// Output only. How many distribution blocks it may land on.
+	BlockCount int32 `protobuf:"varint,9,opt,name=block_count,json=blockCount,proto3" json:"block_count,omitempty"`
+	// Output only. Part numbers of the tools that crimp terminals on it.
+	ToolSkus []string `protobuf:"bytes,10,rep,name=tool_skus,json=toolSkus,proto3" json:"tool_skus,omitempty"`
+	// Output only. The tasks by size for which the shop has a time, as labour.csv names
+	// them.
+	LabourTasks   []string `protobuf:"bytes,11,rep,name=labour_tasks,json=labourTasks,proto3" json:"labour_tasks,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ConductorCoverage) Reset() {
+	*x = ConductorCoverage{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[14]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ConductorCoverage) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ConductorCoverage) ProtoMessage() {}
+
+func (x *ConductorCoverage) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[14]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ConductorCoverage.ProtoReflect.Descriptor instead.
+func (*ConductorCoverage) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{14}
+}
+
+func (x *ConductorCoverage) GetSku() string {
+	if x != nil {
+		return x.Sku
+	}
+	return ""
+}
+
+func (x *ConductorCoverage) GetSize() string {
+	if x != nil {
+		return x.Size
+	}
+	return ""
+}
+
+func (x *ConductorCoverage) GetStuds() []string {
+	if x != nil {
+		return x.Studs
+	}
+	return nil
+}
+
+func (x *ConductorCoverage) GetFerruleCount() int32 {
+	if x != nil {
+		return x.FerruleCount
+	}
+	return 0
+}
+
+func (x *ConductorCoverage) GetPushOnCount() int32 {
+	if x != nil {
+		return x.PushOnCount
+	}
+	return 0
+}
+
+func (x *ConductorCoverage) GetButtCount() int32 {
+	if x != nil {
+		return x.ButtCount
+	}
+	return 0
+}
+
+func (x *ConductorCoverage) GetSleeveCount() int32 {
+	if x != nil {
+		return x.SleeveCount
+	}
+	return 0
+}
+
+func (x *ConductorCoverage) GetHolderCount() int32 {
+	if x != nil {
+		return x.HolderCount
+	}
+	return 0
+}
+
+func (x *ConductorCoverage) GetBlockCount() int32 {
+	if x != nil {
+		return x.BlockCount
+	}
+	return 0
+}
+
+func (x *ConductorCoverage) GetToolSkus() []string {
+	if x != nil {
+		return x.ToolSkus
+	}
+	return nil
+}
+
+func (x *ConductorCoverage) GetLabourTasks() []string {
+	if x != nil {
+		return x.LabourTasks
+	}
+	return nil
+}
+
 var File_lugbook_v1_catalog_service_proto protoreflect.FileDescriptor
 
 const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"\n" +
 	" lugbook/v1/catalog_service.proto\x12\n" +
-	"lugbook.v1\x1a\x18lugbook/v1/catalog.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xbd\x02\n" +
+	"lugbook.v1\x1a\x18lugbook/v1/catalog.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xda\x02\n" +
 	"\x10ListPartsRequest\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12(\n" +
 	"\x04kind\x18\x02 \x01(\x0e2\x14.lugbook.v1.PartKindR\x04kind\x12\x12\n" +
@@ -554,7 +1175,9 @@ const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"page_token\x18\a \x01(\tR\tpageToken\x12!\n" +
 	"\finclude_cost\x18\b \x01(\bR\vincludeCost\x127\n" +
 	"\vunit_system\x18\t \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
-	"unitSystemB\v\n" +
+	"unitSystem\x12\x1b\n" +
+	"\tprice_max\x18\n" +
+	" \x01(\tR\bpriceMaxB\v\n" +
 	"\t_rating_a\"\x82\x01\n" +
 	"\x11ListPartsResponse\x12&\n" +
 	"\x05parts\x18\x01 \x03(\v2\x10.lugbook.v1.PartR\x05parts\x12&\n" +
@@ -578,13 +1201,63 @@ const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"\x11GetVehicleRequest\x12\x0e\n" +
 	"\x02id\x18\x01 \x01(\tR\x02id\"C\n" +
 	"\x12GetVehicleResponse\x12-\n" +
-	"\avehicle\x18\x01 \x01(\v2\x13.lugbook.v1.VehicleR\avehicle2\xbe\x02\n" +
+	"\avehicle\x18\x01 \x01(\v2\x13.lugbook.v1.VehicleR\avehicle\"\x8f\x01\n" +
+	"\x13CheckCatalogRequest\x12;\n" +
+	"\aoptions\x18\x01 \x01(\v2\x1f.lugbook.v1.CheckCatalogOptionsH\x00R\aoptions\x120\n" +
+	"\x05piece\x18\x02 \x01(\v2\x18.lugbook.v1.CatalogPieceH\x00R\x05pieceB\t\n" +
+	"\acontent\"j\n" +
+	"\x13CheckCatalogOptions\x127\n" +
+	"\vunit_system\x18\x01 \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
+	"unitSystem\x12\x1a\n" +
+	"\blanguage\x18\x02 \x01(\tR\blanguage\"?\n" +
+	"\fCatalogPiece\x12\x1b\n" +
+	"\tfile_name\x18\x01 \x01(\tR\bfileName\x12\x12\n" +
+	"\x04data\x18\x02 \x01(\fR\x04data\"\xb9\x02\n" +
+	"\x14CheckCatalogResponse\x12)\n" +
+	"\x10catalog_revision\x18\x01 \x01(\tR\x0fcatalogRevision\x12\x1d\n" +
+	"\n" +
+	"part_count\x18\x02 \x01(\x05R\tpartCount\x120\n" +
+	"\x06faults\x18\x03 \x03(\v2\x18.lugbook.v1.CatalogFaultR\x06faults\x12.\n" +
+	"\x05slips\x18\x04 \x03(\v2\x18.lugbook.v1.CatalogFaultR\x05slips\x126\n" +
+	"\bfindings\x18\x05 \x03(\v2\x1a.lugbook.v1.CatalogFindingR\bfindings\x12=\n" +
+	"\n" +
+	"conductors\x18\x06 \x03(\v2\x1d.lugbook.v1.ConductorCoverageR\n" +
+	"conductors\"\x82\x01\n" +
+	"\fCatalogFault\x12\x12\n" +
+	"\x04file\x18\x01 \x01(\tR\x04file\x12\x12\n" +
+	"\x04line\x18\x02 \x01(\x05R\x04line\x12\x16\n" +
+	"\x06column\x18\x03 \x01(\x05R\x06column\x12\x18\n" +
+	"\aproblem\x18\x04 \x01(\tR\aproblem\x12\x18\n" +
+	"\aallowed\x18\x05 \x01(\tR\aallowed\"\xc2\x01\n" +
+	"\x0eCatalogFinding\x120\n" +
+	"\bseverity\x18\x01 \x01(\x0e2\x14.lugbook.v1.SeverityR\bseverity\x12\x12\n" +
+	"\x04code\x18\x02 \x01(\tR\x04code\x12\x12\n" +
+	"\x04text\x18\x03 \x01(\tR\x04text\x12\x12\n" +
+	"\x04skus\x18\x04 \x03(\tR\x04skus\x12\x14\n" +
+	"\x05stops\x18\x05 \x03(\tR\x05stops\x12,\n" +
+	"\afigures\x18\x06 \x03(\v2\x12.lugbook.v1.FigureR\afigures\"\xde\x02\n" +
+	"\x11ConductorCoverage\x12\x10\n" +
+	"\x03sku\x18\x01 \x01(\tR\x03sku\x12\x12\n" +
+	"\x04size\x18\x02 \x01(\tR\x04size\x12\x14\n" +
+	"\x05studs\x18\x03 \x03(\tR\x05studs\x12#\n" +
+	"\rferrule_count\x18\x04 \x01(\x05R\fferruleCount\x12\"\n" +
+	"\rpush_on_count\x18\x05 \x01(\x05R\vpushOnCount\x12\x1d\n" +
+	"\n" +
+	"butt_count\x18\x06 \x01(\x05R\tbuttCount\x12!\n" +
+	"\fsleeve_count\x18\a \x01(\x05R\vsleeveCount\x12!\n" +
+	"\fholder_count\x18\b \x01(\x05R\vholderCount\x12\x1f\n" +
+	"\vblock_count\x18\t \x01(\x05R\n" +
+	"blockCount\x12\x1b\n" +
+	"\ttool_skus\x18\n" +
+	" \x03(\tR\btoolSkus\x12!\n" +
+	"\flabour_tasks\x18\v \x03(\tR\vlabourTasks2\x93\x03\n" +
 	"\x0eCatalogService\x12H\n" +
 	"\tListParts\x12\x1c.lugbook.v1.ListPartsRequest\x1a\x1d.lugbook.v1.ListPartsResponse\x12B\n" +
 	"\aGetPart\x12\x1a.lugbook.v1.GetPartRequest\x1a\x1b.lugbook.v1.GetPartResponse\x12Q\n" +
 	"\fListVehicles\x12\x1f.lugbook.v1.ListVehiclesRequest\x1a .lugbook.v1.ListVehiclesResponse\x12K\n" +
 	"\n" +
-	"GetVehicle\x12\x1d.lugbook.v1.GetVehicleRequest\x1a\x1e.lugbook.v1.GetVehicleResponseB.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"GetVehicle\x12\x1d.lugbook.v1.GetVehicleRequest\x1a\x1e.lugbook.v1.GetVehicleResponse\x12S\n" +
+	"\fCheckCatalog\x12\x1f.lugbook.v1.CheckCatalogRequest\x1a .lugbook.v1.CheckCatalogResponse(\x01B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_catalog_service_proto_rawDescOnce sync.Once
@@ -598,7 +1271,7 @@ func file_lugbook_v1_catalog_service_proto_rawDescGZIP() []byte {
 	return file_lugbook_v1_catalog_service_proto_rawDescData
 }
 
-var file_lugbook_v1_catalog_service_proto_msgTypes = make([]protoimpl.MessageInfo, 8)
+var file_lugbook_v1_catalog_service_proto_msgTypes = make([]protoimpl.MessageInfo, 15)
 var file_lugbook_v1_catalog_service_proto_goTypes = []any{
 	(*ListPartsRequest)(nil),     // 0: lugbook.v1.ListPartsRequest
 	(*ListPartsResponse)(nil),    // 1: lugbook.v1.ListPartsResponse
@@ -608,33 +1281,53 @@ var file_lugbook_v1_catalog_service_proto_goTypes = []any{
 	(*ListVehiclesResponse)(nil), // 5: lugbook.v1.ListVehiclesResponse
 	(*GetVehicleRequest)(nil),    // 6: lugbook.v1.GetVehicleRequest
 	(*GetVehicleResponse)(nil),   // 7: lugbook.v1.GetVehicleResponse
-	(PartKind)(0),                // 8: lugbook.v1.PartKind
-	(UnitSystem)(0),              // 9: lugbook.v1.UnitSystem
-	(*Part)(nil),                 // 10: lugbook.v1.Part
-	(VehicleCategory)(0),         // 11: lugbook.v1.VehicleCategory
-	(*Vehicle)(nil),              // 12: lugbook.v1.Vehicle
+	(*CheckCatalogRequest)(nil),  // 8: lugbook.v1.CheckCatalogRequest
+	(*CheckCatalogOptions)(nil),  // 9: lugbook.v1.CheckCatalogOptions
+	(*CatalogPiece)(nil),         // 10: lugbook.v1.CatalogPiece
+	(*CheckCatalogResponse)(nil), // 11: lugbook.v1.CheckCatalogResponse
+	(*CatalogFault)(nil),         // 12: lugbook.v1.CatalogFault
+	(*CatalogFinding)(nil),       // 13: lugbook.v1.CatalogFinding
+	(*ConductorCoverage)(nil),    // 14: lugbook.v1.ConductorCoverage
+	(PartKind)(0),                // 15: lugbook.v1.PartKind
+	(UnitSystem)(0),              // 16: lugbook.v1.UnitSystem
+	(*Part)(nil),                 // 17: lugbook.v1.Part
+	(VehicleCategory)(0),         // 18: lugbook.v1.VehicleCategory
+	(*Vehicle)(nil),              // 19: lugbook.v1.Vehicle
+	(Severity)(0),                // 20: lugbook.v1.Severity
+	(*Figure)(nil),               // 21: lugbook.v1.Figure
 }
 var file_lugbook_v1_catalog_service_proto_depIdxs = []int32{
-	8,  // 0: lugbook.v1.ListPartsRequest.kind:type_name -> lugbook.v1.PartKind
-	9,  // 1: lugbook.v1.ListPartsRequest.unit_system:type_name -> lugbook.v1.UnitSystem
-	10, // 2: lugbook.v1.ListPartsResponse.parts:type_name -> lugbook.v1.Part
-	10, // 3: lugbook.v1.GetPartResponse.part:type_name -> lugbook.v1.Part
-	11, // 4: lugbook.v1.ListVehiclesRequest.category:type_name -> lugbook.v1.VehicleCategory
-	12, // 5: lugbook.v1.ListVehiclesResponse.vehicles:type_name -> lugbook.v1.Vehicle
-	12, // 6: lugbook.v1.GetVehicleResponse.vehicle:type_name -> lugbook.v1.Vehicle
-	0,  // 7: lugbook.v1.CatalogService.ListParts:input_type -> lugbook.v1.ListPartsRequest
-	2,  // 8: lugbook.v1.CatalogService.GetPart:input_type -> lugbook.v1.GetPartRequest
-	4,  // 9: lugbook.v1.CatalogService.ListVehicles:input_type -> lugbook.v1.ListVehiclesRequest
-	6,  // 10: lugbook.v1.CatalogService.GetVehicle:input_type -> lugbook.v1.GetVehicleRequest
-	1,  // 11: lugbook.v1.CatalogService.ListParts:output_type -> lugbook.v1.ListPartsResponse
-	3,  // 12: lugbook.v1.CatalogService.GetPart:output_type -> lugbook.v1.GetPartResponse
-	5,  // 13: lugbook.v1.CatalogService.ListVehicles:output_type -> lugbook.v1.ListVehiclesResponse
-	7,  // 14: lugbook.v1.CatalogService.GetVehicle:output_type -> lugbook.v1.GetVehicleResponse
-	11, // [11:15] is the sub-list for method output_type
-	7,  // [7:11] is the sub-list for method input_type
-	7,  // [7:7] is the sub-list for extension type_name
-	7,  // [7:7] is the sub-list for extension extendee
-	0,  // [0:7] is the sub-list for field type_name
+	15, // 0: lugbook.v1.ListPartsRequest.kind:type_name -> lugbook.v1.PartKind
+	16, // 1: lugbook.v1.ListPartsRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	17, // 2: lugbook.v1.ListPartsResponse.parts:type_name -> lugbook.v1.Part
+	17, // 3: lugbook.v1.GetPartResponse.part:type_name -> lugbook.v1.Part
+	18, // 4: lugbook.v1.ListVehiclesRequest.category:type_name -> lugbook.v1.VehicleCategory
+	19, // 5: lugbook.v1.ListVehiclesResponse.vehicles:type_name -> lugbook.v1.Vehicle
+	19, // 6: lugbook.v1.GetVehicleResponse.vehicle:type_name -> lugbook.v1.Vehicle
+	9,  // 7: lugbook.v1.CheckCatalogRequest.options:type_name -> lugbook.v1.CheckCatalogOptions
+	10, // 8: lugbook.v1.CheckCatalogRequest.piece:type_name -> lugbook.v1.CatalogPiece
+	16, // 9: lugbook.v1.CheckCatalogOptions.unit_system:type_name -> lugbook.v1.UnitSystem
+	12, // 10: lugbook.v1.CheckCatalogResponse.faults:type_name -> lugbook.v1.CatalogFault
+	12, // 11: lugbook.v1.CheckCatalogResponse.slips:type_name -> lugbook.v1.CatalogFault
+	13, // 12: lugbook.v1.CheckCatalogResponse.findings:type_name -> lugbook.v1.CatalogFinding
+	14, // 13: lugbook.v1.CheckCatalogResponse.conductors:type_name -> lugbook.v1.ConductorCoverage
+	20, // 14: lugbook.v1.CatalogFinding.severity:type_name -> lugbook.v1.Severity
+	21, // 15: lugbook.v1.CatalogFinding.figures:type_name -> lugbook.v1.Figure
+	0,  // 16: lugbook.v1.CatalogService.ListParts:input_type -> lugbook.v1.ListPartsRequest
+	2,  // 17: lugbook.v1.CatalogService.GetPart:input_type -> lugbook.v1.GetPartRequest
+	4,  // 18: lugbook.v1.CatalogService.ListVehicles:input_type -> lugbook.v1.ListVehiclesRequest
+	6,  // 19: lugbook.v1.CatalogService.GetVehicle:input_type -> lugbook.v1.GetVehicleRequest
+	8,  // 20: lugbook.v1.CatalogService.CheckCatalog:input_type -> lugbook.v1.CheckCatalogRequest
+	1,  // 21: lugbook.v1.CatalogService.ListParts:output_type -> lugbook.v1.ListPartsResponse
+	3,  // 22: lugbook.v1.CatalogService.GetPart:output_type -> lugbook.v1.GetPartResponse
+	5,  // 23: lugbook.v1.CatalogService.ListVehicles:output_type -> lugbook.v1.ListVehiclesResponse
+	7,  // 24: lugbook.v1.CatalogService.GetVehicle:output_type -> lugbook.v1.GetVehicleResponse
+	11, // 25: lugbook.v1.CatalogService.CheckCatalog:output_type -> lugbook.v1.CheckCatalogResponse
+	21, // [21:26] is the sub-list for method output_type
+	16, // [16:21] is the sub-list for method input_type
+	16, // [16:16] is the sub-list for extension type_name
+	16, // [16:16] is the sub-list for extension extendee
+	0,  // [0:16] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_catalog_service_proto_init() }
@@ -643,16 +1336,21 @@ func file_lugbook_v1_catalog_service_proto_init() {
 		return
 	}
 	file_lugbook_v1_catalog_proto_init()
+	file_lugbook_v1_quantity_proto_init()
 	file_lugbook_v1_vehicle_proto_init()
 	file_lugbook_v1_wording_proto_init()
 	file_lugbook_v1_catalog_service_proto_msgTypes[0].OneofWrappers = []any{}
+	file_lugbook_v1_catalog_service_proto_msgTypes[8].OneofWrappers = []any{
+		(*CheckCatalogRequest_Options)(nil),
+		(*CheckCatalogRequest_Piece)(nil),
+	}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_catalog_service_proto_rawDesc), len(file_lugbook_v1_catalog_service_proto_rawDesc)),
 			NumEnums:      0,
-			NumMessages:   8,
+			NumMessages:   15,
 			NumExtensions: 0,
 			NumServices:   1,
 		},

@@ -25,6 +25,7 @@ const (
 	CatalogService_GetPart_FullMethodName      = "/lugbook.v1.CatalogService/GetPart"
 	CatalogService_ListVehicles_FullMethodName = "/lugbook.v1.CatalogService/ListVehicles"
 	CatalogService_GetVehicle_FullMethodName   = "/lugbook.v1.CatalogService/GetVehicle"
+	CatalogService_CheckCatalog_FullMethodName = "/lugbook.v1.CatalogService/CheckCatalog"
 )
 
 // CatalogServiceClient is the client API for CatalogService service.
@@ -33,7 +34,8 @@ const (
 //
 // Shows the shop's parts and vehicles at the current revision.
 type CatalogServiceClient interface {
-	// Lists parts that match all given filters, by kind and then part number.
+	// Lists parts that match all given filters: with words the best fit first, else, and
+	// of equals, by kind and then part number.
 	ListParts(ctx context.Context, in *ListPartsRequest, opts ...grpc.CallOption) (*ListPartsResponse, error)
 	// Shows one part. NOT_FOUND where there is none of this number.
 	GetPart(ctx context.Context, in *GetPartRequest, opts ...grpc.CallOption) (*GetPartResponse, error)
@@ -41,6 +43,10 @@ type CatalogServiceClient interface {
 	ListVehicles(ctx context.Context, in *ListVehiclesRequest, opts ...grpc.CallOption) (*ListVehiclesResponse, error)
 	// Shows one vehicle. NOT_FOUND where there is none of this id.
 	GetVehicle(ctx context.Context, in *GetVehicleRequest, opts ...grpc.CallOption) (*GetVehicleResponse, error)
+	// Checks a catalog: the one that is sent, or the one in force where nothing is
+	// sent. Faults of the catalog are part of a successful reply; INVALID_ARGUMENT where
+	// more is sent than a catalog may hold.
+	CheckCatalog(ctx context.Context, opts ...grpc.CallOption) (grpc.ClientStreamingClient[CheckCatalogRequest, CheckCatalogResponse], error)
 }
 
 type catalogServiceClient struct {
@@ -91,13 +97,27 @@ func (c *catalogServiceClient) GetVehicle(ctx context.Context, in *GetVehicleReq
 	return out, nil
 }
 
+func (c *catalogServiceClient) CheckCatalog(ctx context.Context, opts ...grpc.CallOption) (grpc.ClientStreamingClient[CheckCatalogRequest, CheckCatalogResponse], error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	stream, err := c.cc.NewStream(ctx, &CatalogService_ServiceDesc.Streams[0], CatalogService_CheckCatalog_FullMethodName, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	x := &grpc.GenericClientStream[CheckCatalogRequest, CheckCatalogResponse]{ClientStream: stream}
+	return x, nil
+}
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type CatalogService_CheckCatalogClient = grpc.ClientStreamingClient[CheckCatalogRequest, CheckCatalogResponse]
+
 // CatalogServiceServer is the server API for CatalogService service.
 // All implementations must embed UnimplementedCatalogServiceServer
 // for forward compatibility.
 //
 // Shows the shop's parts and vehicles at the current revision.
 type CatalogServiceServer interface {
-	// Lists parts that match all given filters, by kind and then part number.
+	// Lists parts that match all given filters: with words the best fit first, else, and
+	// of equals, by kind and then part number.
 	ListParts(context.Context, *ListPartsRequest) (*ListPartsResponse, error)
 	// Shows one part. NOT_FOUND where there is none of this number.
 	GetPart(context.Context, *GetPartRequest) (*GetPartResponse, error)
@@ -105,6 +125,10 @@ type CatalogServiceServer interface {
 	ListVehicles(context.Context, *ListVehiclesRequest) (*ListVehiclesResponse, error)
 	// Shows one vehicle. NOT_FOUND where there is none of this id.
 	GetVehicle(context.Context, *GetVehicleRequest) (*GetVehicleResponse, error)
+	// Checks a catalog: the one that is sent, or the one in force where nothing is
+	// sent. Faults of the catalog are part of a successful reply; INVALID_ARGUMENT where
+	// more is sent than a catalog may hold.
+	CheckCatalog(grpc.ClientStreamingServer[CheckCatalogRequest, CheckCatalogResponse]) error
 	mustEmbedUnimplementedCatalogServiceServer()
 }
 
@@ -126,6 +150,9 @@ func (UnimplementedCatalogServiceServer) ListVehicles(context.Context, *ListVehi
 }
 func (UnimplementedCatalogServiceServer) GetVehicle(context.Context, *GetVehicleRequest) (*GetVehicleResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method GetVehicle not implemented")
+}
+func (UnimplementedCatalogServiceServer) CheckCatalog(grpc.ClientStreamingServer[CheckCatalogRequest, CheckCatalogResponse]) error {
+	return status.Error(codes.Unimplemented, "method CheckCatalog not implemented")
 }
 func (UnimplementedCatalogServiceServer) mustEmbedUnimplementedCatalogServiceServer() {}
 func (UnimplementedCatalogServiceServer) testEmbeddedByValue()                        {}
@@ -220,6 +247,13 @@ func _CatalogService_GetVehicle_Handler(srv interface{}, ctx context.Context, de
 	return interceptor(ctx, in, info, handler)
 }
 
+func _CatalogService_CheckCatalog_Handler(srv interface{}, stream grpc.ServerStream) error {
+	return srv.(CatalogServiceServer).CheckCatalog(&grpc.GenericServerStream[CheckCatalogRequest, CheckCatalogResponse]{ServerStream: stream})
+}
+
+// This type alias is provided for backwards compatibility with existing code that references the prior non-generic stream type by name.
+type CatalogService_CheckCatalogServer = grpc.ClientStreamingServer[CheckCatalogRequest, CheckCatalogResponse]
+
 // CatalogService_ServiceDesc is the grpc.ServiceDesc for CatalogService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -244,6 +278,12 @@ var CatalogService_ServiceDesc = grpc.ServiceDesc{
 			Handler:    _CatalogService_GetVehicle_Handler,
 		},
 	},
-	Streams:  []grpc.StreamDesc{},
+	Streams: []grpc.StreamDesc{
+		{
+			StreamName:    "CheckCatalog",
+			Handler:       _CatalogService_CheckCatalog_Handler,
+			ClientStreams: true,
+		},
+	},
 	Metadata: "lugbook/v1/catalog_service.proto",
 }

@@ -25,6 +25,7 @@ const (
 	shopCatalog = "catalog"
 	demo        = "catalog/demo"
 	termination = "service/termination"
+	coverage    = "service/coverage"
 	design      = "service/design"
 	pricing     = "service/pricing"
 	survey      = "service/survey"
@@ -46,15 +47,16 @@ var layers = []layer{
 	{folder: demo, tests: []string{shopCatalog, electrical, quantities}, why: "the invented shop is data"},
 	{folder: shopCatalog, may: []string{quantities, electrical}, tests: []string{demo}, pure: true, why: "the catalog knows parts, not how they are used"},
 	{folder: termination, may: []string{quantities, electrical, shopCatalog}, tests: []string{demo}, pure: true, why: "an end is planned without knowing the circuit"},
+	{folder: coverage, may: []string{quantities, electrical, shopCatalog, termination}, tests: []string{demo}, pure: true, why: "what a catalog lacks is asked of how ends are made, not of one job"},
 	{folder: design, may: []string{quantities, electrical, shopCatalog, termination}, tests: []string{demo}, pure: true, why: "a design does not know how it is priced, worded or sent"},
 	{folder: pricing, may: []string{quantities, electrical, shopCatalog, termination, design}, tests: []string{demo}, pure: true, why: "a price does not know how it is worded or sent"},
 	{folder: survey, may: []string{quantities, electrical, shopCatalog, termination, design, pricing}, tests: []string{demo}, pure: true, why: "a finding does not know how it is worded or sent"},
 	{folder: assistant, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, wording}, tests: []string{demo}, pure: true, why: "an answer comes from the domain alone"},
 	{folder: wording, may: []string{quantities, electrical}, pure: true, why: "sentences are made from codes and figures, whoever returned them"},
 	{folder: document, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, wording}, tests: []string{demo}, pure: true, why: "a document renders what the domain returned"},
-	{folder: quoting, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, assistant, wording, document}, tests: []string{demo}, why: "use cases know neither transport nor store"},
+	{folder: quoting, may: []string{quantities, electrical, shopCatalog, termination, coverage, design, pricing, survey, assistant, wording, document}, tests: []string{demo}, why: "use cases know neither transport nor store"},
 	{folder: store, may: []string{quoting}, why: "a store keeps opaque bytes; it knows neither the contract nor the handlers"},
-	{folder: rpc, may: []string{"api", shopCatalog, electrical, termination, design, pricing, survey, assistant, wording, document, quoting}, tests: []string{demo}, why: "handlers reach the store only through the use cases"},
+	{folder: rpc, may: []string{"api", shopCatalog, electrical, termination, coverage, design, pricing, survey, assistant, wording, document, quoting}, tests: []string{demo}, why: "handlers reach the store only through the use cases"},
 	{folder: "clients", may: []string{"api", "clients"}, why: "a client knows the contract and nothing of service or catalog"},
 	{folder: "cmd/internal/layers", why: "these are tests of the tree"},
 	{folder: "cmd/internal/storage", may: []string{quoting, store}, why: "opening a store needs nothing else"},

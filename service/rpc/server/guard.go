@@ -55,13 +55,33 @@ func (g guard) recover(ctx context.Context, req any, info *grpc.UnaryServerInfo,
 func (g guard) access(ctx context.Context, req any, info *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (any, error) {
 	start := time.Now()
 	reply, err := handle(ctx, req)
+	return reply, g.ended(ctx, info.FullMethod, start, err)
+}
+
+// ended writes the line of a call and gives the error that its caller sees.
+func (g guard) ended(ctx context.Context, method string, start time.Time, err error) error {
 	s, told := status.FromError(err)
 	if err != nil && (!told || s.Code() == codes.Internal || s.Code() == codes.Unknown) {
 		id := rand.Text()
-		g.log.LogAttrs(ctx, slog.LevelError, "internal error", slog.String("id", id), slog.String("method", info.FullMethod), slog.Any("error", err))
+		g.log.LogAttrs(ctx, slog.LevelError, "internal error", slog.String("id", id), slog.String("method", method), slog.Any("error", err))
 		err = status.Errorf(codes.Internal, "Something went wrong inside the service. Tell the shop's owner this number: %s", id)
 		s, _ = status.FromError(err)
 	}
-	g.log.LogAttrs(ctx, slog.LevelInfo, "call", slog.String("method", info.FullMethod), slog.String("code", s.Code().String()), slog.Duration("took", time.Since(start)))
-	return reply, err
+	g.log.LogAttrs(ctx, slog.LevelInfo, "call", slog.String("method", method), slog.String("code", s.Code().String()), slog.Duration("took", time.Since(start)))
+	return err
+}
+
+// stream is access and recover for calls in which the caller sends or receives many
+// messages. They get no deadline here: watching the service's health lasts as long as
+// the watcher likes, and what a caller may send is bounded by its size.
+func (g guard) stream(srv any, stream grpc.ServerStream, info *grpc.StreamServerInfo, handle grpc.StreamHandler) (err error) {
+	ctx, start := stream.Context(), time.Now()
+	defer func() { err = g.ended(ctx, info.FullMethod, start, err) }()
+	defer func() {
+		if p := recover(); p != nil {
+			g.log.LogAttrs(ctx, slog.LevelError, "panic", slog.String("method", info.FullMethod), slog.Any("panic", p), slog.String("stack", string(debug.Stack())))
+			err = status.Error(codes.Internal, "")
+		}
+	}()
+	return handle(srv, stream)
 }

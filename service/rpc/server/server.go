@@ -53,7 +53,7 @@ type Server struct {
 func New(c Config) *Server {
 	guard := guard{log: c.Log, caller: c.Caller}
 	s := grpc.NewServer(
-		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline, guard.identify),
+		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline, guard.identify), grpc.ChainStreamInterceptor(guard.stream),
 		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
 		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge}),
 	)

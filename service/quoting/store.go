@@ -130,8 +130,8 @@ type Head struct {
 	VehicleID    string
 	VehicleLabel string
 	VehicleWords []string // folded words of VehicleID and VehicleLabel, each once
-	Total        string // exact decimal
-	Currency     string // ISO 4217
+	Total        string   // exact decimal
+	Currency     string   // ISO 4217
 	CreateTime   time.Time
 	UpdateTime   time.Time
 	ValidUntil   time.Time

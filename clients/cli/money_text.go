@@ -155,6 +155,7 @@ func totals(p *page.Page, q *lugbookv1.Quote, cost bool) {
 	table.Rows = append(table.Rows, []string{"TOTAL", t.GetTotal().GetAmount()})
 	row("at least, once every length is measured", t.GetTotalLow())
 	row("at most, once every length is measured", t.GetTotalHigh())
+	row("never more than, whatever turns up", t.GetNotToExceed())
 	row("of the lines, proper termination", t.GetProperTermination())
 	row("of the total, due on ordering", t.GetDeposit())
 	if cost {

@@ -21,7 +21,14 @@ func (in *intake) job(at string, m *pb.Job) quoting.Job {
 
 func (in *intake) terms(at string, m *pb.JobTerms) pricing.Terms {
 	in.text(at+".discount_reason", m.GetDiscountReason(), maxDiscountReason)
-	t := pricing.Terms{DiscountReason: m.GetDiscountReason(), TaxExempt: m.GetTaxExempt()}
+	t := pricing.Terms{DiscountReason: m.GetDiscountReason(), TaxExempt: m.GetTaxExempt(), Mobile: m.GetMobile()}
+	switch {
+	case m == nil || m.TripKm == nil:
+	case !m.GetMobile():
+		in.fault(at+".trip_km", "trip_not_mobile")
+	default:
+		t.TripKm = strconv.FormatFloat(m.GetTripKm(), 'f', -1, 64)
+	}
 	if m.GetDiscountPercent() != 0 {
 		if p := m.GetDiscountPercent(); !(p > 0 && p <= 100) {
 			in.fault(at+".discount_percent", "range", electrical.Num("given", p, electrical.UnitPercent), electrical.Num("low", 0, electrical.UnitPercent), electrical.Num("high", 100, electrical.UnitPercent))

@@ -53,6 +53,9 @@ func totals(t *pricing.Totals, withCost bool) *pb.Totals {
 	for _, tax := range t.Taxes {
 		out.Taxes = append(out.Taxes, &pb.TaxLine{Label: tax.Label, RatePercent: tax.RatePercent, Base: money(tax.Base), Amount: money(tax.Amount), Included: tax.Included})
 	}
+	if t.HasNotToExceed {
+		out.NotToExceed = money(t.NotToExceed)
+	}
 	if withCost && t.HasCost {
 		out.Cost, out.Margin = money(t.Cost), money(t.Margin)
 	}

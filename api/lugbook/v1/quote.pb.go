@@ -255,7 +255,13 @@ type JobTerms struct {
 	// Required with a discount above 0. Why it is given, at most 200 characters.
 	DiscountReason string `protobuf:"bytes,2,opt,name=discount_reason,json=discountReason,proto3" json:"discount_reason,omitempty"`
 	// Optional. True: the customer is exempt from tax. Default false.
-	TaxExempt     bool `protobuf:"varint,3,opt,name=tax_exempt,json=taxExempt,proto3" json:"tax_exempt,omitempty"`
+	TaxExempt bool `protobuf:"varint,3,opt,name=tax_exempt,json=taxExempt,proto3" json:"tax_exempt,omitempty"`
+	// Optional. True: the work is done at the customer's place, and the shop's charge for
+	// the trip is added. Default false.
+	Mobile bool `protobuf:"varint,4,opt,name=mobile,proto3" json:"mobile,omitempty"`
+	// Optional, only with mobile. The way there and back in km, 0 … 10000, at most four
+	// decimal places. Absent: 0.
+	TripKm        *float64 `protobuf:"fixed64,5,opt,name=trip_km,json=tripKm,proto3,oneof" json:"trip_km,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -309,6 +315,20 @@ func (x *JobTerms) GetTaxExempt() bool {
 		return x.TaxExempt
 	}
 	return false
+}
+
+func (x *JobTerms) GetMobile() bool {
+	if x != nil {
+		return x.Mobile
+	}
+	return false
+}
+
+func (x *JobTerms) GetTripKm() float64 {
+	if x != nil && x.TripKm != nil {
+		return *x.TripKm
+	}
+	return 0
 }
 
 // A customer. Nothing of it is ever logged.
@@ -1030,7 +1050,10 @@ type Totals struct {
 	// Absent: all are measured.
 	TotalLow *Money `protobuf:"bytes,12,opt,name=total_low,json=totalLow,proto3,oneof" json:"total_low,omitempty"`
 	// Output only. Highest that the total may come to then. Absent likewise.
-	TotalHigh     *Money `protobuf:"bytes,13,opt,name=total_high,json=totalHigh,proto3,oneof" json:"total_high,omitempty"`
+	TotalHigh *Money `protobuf:"bytes,13,opt,name=total_high,json=totalHigh,proto3,oneof" json:"total_high,omitempty"`
+	// Output only. What the bill comes to at most, whatever turns up. Absent: the shop
+	// promises no limit.
+	NotToExceed   *Money `protobuf:"bytes,14,opt,name=not_to_exceed,json=notToExceed,proto3,oneof" json:"not_to_exceed,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -1152,6 +1175,13 @@ func (x *Totals) GetTotalLow() *Money {
 func (x *Totals) GetTotalHigh() *Money {
 	if x != nil {
 		return x.TotalHigh
+	}
+	return nil
+}
+
+func (x *Totals) GetNotToExceed() *Money {
+	if x != nil {
+		return x.NotToExceed
 	}
 	return nil
 }
@@ -1333,13 +1363,17 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"vehicle_id\x18\x03 \x01(\tR\tvehicleId\x12*\n" +
 	"\x06system\x18\x04 \x01(\v2\x12.lugbook.v1.SystemR\x06system\x12*\n" +
 	"\x05terms\x18\x05 \x01(\v2\x14.lugbook.v1.JobTermsR\x05terms\x12\x14\n" +
-	"\x05notes\x18\x06 \x03(\tR\x05notes\"\x97\x01\n" +
+	"\x05notes\x18\x06 \x03(\tR\x05notes\"\xd9\x01\n" +
 	"\bJobTerms\x12.\n" +
 	"\x10discount_percent\x18\x01 \x01(\x01H\x00R\x0fdiscountPercent\x88\x01\x01\x12'\n" +
 	"\x0fdiscount_reason\x18\x02 \x01(\tR\x0ediscountReason\x12\x1d\n" +
 	"\n" +
-	"tax_exempt\x18\x03 \x01(\bR\ttaxExemptB\x13\n" +
-	"\x11_discount_percent\"\x82\x01\n" +
+	"tax_exempt\x18\x03 \x01(\bR\ttaxExempt\x12\x16\n" +
+	"\x06mobile\x18\x04 \x01(\bR\x06mobile\x12\x1c\n" +
+	"\atrip_km\x18\x05 \x01(\x01H\x01R\x06tripKm\x88\x01\x01B\x13\n" +
+	"\x11_discount_percentB\n" +
+	"\n" +
+	"\b_trip_km\"\x82\x01\n" +
 	"\bCustomer\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x14\n" +
 	"\x05phone\x18\x02 \x01(\tR\x05phone\x12\x14\n" +
@@ -1411,7 +1445,7 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\x05_costB\t\n" +
 	"\a_marginB\n" +
 	"\n" +
-	"\b_on_hand\"\xa3\x05\n" +
+	"\b_on_hand\"\xf1\x05\n" +
 	"\x06Totals\x12'\n" +
 	"\x05parts\x18\x01 \x01(\v2\x11.lugbook.v1.MoneyR\x05parts\x12)\n" +
 	"\x06labour\x18\x02 \x01(\v2\x11.lugbook.v1.MoneyR\x06labour\x12-\n" +
@@ -1427,12 +1461,14 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\x06margin\x18\v \x01(\v2\x11.lugbook.v1.MoneyH\x01R\x06margin\x88\x01\x01\x123\n" +
 	"\ttotal_low\x18\f \x01(\v2\x11.lugbook.v1.MoneyH\x02R\btotalLow\x88\x01\x01\x125\n" +
 	"\n" +
-	"total_high\x18\r \x01(\v2\x11.lugbook.v1.MoneyH\x03R\ttotalHigh\x88\x01\x01B\a\n" +
+	"total_high\x18\r \x01(\v2\x11.lugbook.v1.MoneyH\x03R\ttotalHigh\x88\x01\x01\x12:\n" +
+	"\rnot_to_exceed\x18\x0e \x01(\v2\x11.lugbook.v1.MoneyH\x04R\vnotToExceed\x88\x01\x01B\a\n" +
 	"\x05_costB\t\n" +
 	"\a_marginB\f\n" +
 	"\n" +
 	"_total_lowB\r\n" +
-	"\v_total_high\"\xb0\x01\n" +
+	"\v_total_highB\x10\n" +
+	"\x0e_not_to_exceed\"\xb0\x01\n" +
 	"\aTaxLine\x12\x14\n" +
 	"\x05label\x18\x01 \x01(\tR\x05label\x12!\n" +
 	"\frate_percent\x18\x02 \x01(\tR\vratePercent\x12%\n" +
@@ -1531,14 +1567,15 @@ var file_lugbook_v1_quote_proto_depIdxs = []int32{
 	17, // 32: lugbook.v1.Totals.margin:type_name -> lugbook.v1.Money
 	17, // 33: lugbook.v1.Totals.total_low:type_name -> lugbook.v1.Money
 	17, // 34: lugbook.v1.Totals.total_high:type_name -> lugbook.v1.Money
-	17, // 35: lugbook.v1.TaxLine.base:type_name -> lugbook.v1.Money
-	17, // 36: lugbook.v1.TaxLine.amount:type_name -> lugbook.v1.Money
-	17, // 37: lugbook.v1.Option.total:type_name -> lugbook.v1.Money
-	38, // [38:38] is the sub-list for method output_type
-	38, // [38:38] is the sub-list for method input_type
-	38, // [38:38] is the sub-list for extension type_name
-	38, // [38:38] is the sub-list for extension extendee
-	0,  // [0:38] is the sub-list for field type_name
+	17, // 35: lugbook.v1.Totals.not_to_exceed:type_name -> lugbook.v1.Money
+	17, // 36: lugbook.v1.TaxLine.base:type_name -> lugbook.v1.Money
+	17, // 37: lugbook.v1.TaxLine.amount:type_name -> lugbook.v1.Money
+	17, // 38: lugbook.v1.Option.total:type_name -> lugbook.v1.Money
+	39, // [39:39] is the sub-list for method output_type
+	39, // [39:39] is the sub-list for method input_type
+	39, // [39:39] is the sub-list for extension type_name
+	39, // [39:39] is the sub-list for extension extendee
+	0,  // [0:39] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_quote_proto_init() }

@@ -146,6 +146,8 @@ func TestBadInput(t *testing.T) {
 		"unknown equipment": {device(func(d *pb.Device) { d.EquipmentSku = "NOPE" }), []string{at + ".equipment_sku"}},
 		"two faults":        {device(func(d *pb.Device) { d.Zone, d.Id = "attic", "" }), []string{at + ".id", at + ".zone"}},
 		"text too long":     {job(func(j *pb.Job) { j.Customer = &pb.Customer{Name: strings.Repeat("a", 5000)} }), []string{"source.job.customer.name"}},
+		"trip, not mobile":  {job(func(j *pb.Job) { j.Terms = &pb.JobTerms{TripKm: proto.Float64(12)} }), []string{"source.job.terms.trip_km"}},
+		"trip around earth": {job(func(j *pb.Job) { j.Terms = &pb.JobTerms{Mobile: true, TripKm: proto.Float64(40_000)} }), []string{"source.job.terms.trip_km"}},
 		"discount":          {job(func(j *pb.Job) { j.Terms = &pb.JobTerms{DiscountPercent: proto.Float64(120), DiscountReason: "friend"} }), []string{"source.job.terms.discount_percent"}},
 		"own vehicle in two pieces": {job(func(j *pb.Job) {
 			j.VehicleId = ""

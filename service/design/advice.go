@@ -123,7 +123,7 @@ func (s *solver) unstatedStuds() []string {
 // assumptions says what was taken for granted, so that the counter can correct it.
 func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	a := s.allowances
-	var unmeasured, landings, groups, bodies, leads, relays, links, converters []string
+	var unmeasured, landings, groups, bodies, leads, relays, links, nominal, limits []string
 	for i := range plans {
 		d := &plans[i].device
 		if !d.HasMeasured {
@@ -138,8 +138,11 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 		if d.Maker.Positive.Kind == "" || d.Maker.Negative.Kind == "" {
 			landings = append(landings, labelOf(d))
 		}
-		if c := d.Converter; c.Given() && (c.Output == 0 || c.Limit == 0) {
-			converters = append(converters, labelOf(d))
+		if c := d.Converter; c.Given() && c.Output == 0 {
+			nominal = append(nominal, labelOf(d))
+		}
+		if c := d.Converter; c.Given() && c.Limit == 0 {
+			limits = append(limits, labelOf(d))
 		}
 		if d.Quantity > 1 {
 			groups = append(groups, labelOf(d))
@@ -167,7 +170,8 @@ func (s *solver) assumptions(plans []circuitPlan) []electrical.Reason {
 	add("leads", leads)
 	add("switch", relays)
 	add("links", links)
-	add("converters", converters, electrical.Num("factor", float64(limitOverRated), electrical.UnitFactor))
+	add("converter_volts", nominal)
+	add("converter_limit", limits, electrical.Num("factor", float64(limitOverRated), electrical.UnitFactor))
 	add("battery_stud", s.unstatedStuds(), electrical.Name("stud", string(usualBatteryStud)))
 	r = append(r, electrical.Because("assumed.volts", "common practice, no source", electrical.Num("source_v", s.origins[0].source.Running, electrical.UnitV)))
 	r = append(r, electrical.Because("assumed.bundles", "common practice, no source"), electrical.Because("assumed.sound_vehicle", "common practice, no source"))

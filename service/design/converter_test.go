@@ -3,6 +3,7 @@ package design_test
 import (
 	"fmt"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
@@ -272,4 +273,29 @@ func methodConverter(t *testing.T, e *methodExample) map[string]string {
 	require.NoError(t, err)
 	fan := circuitOf(t, got, "fan")
 	return map[string]string{"input": methodFigure(circuitOf(t, got, "converter").Load, "A"), "fuse": methodFigure(fan.Protection.Fuse.Rating, "A"), "source": methodFigure(fan.Running.Source, "V")}
+}
+
+// TestConverterAssumptions: figures that its maker does not state are said to be taken
+// for granted, and only those.
+func TestConverterAssumptions(t *testing.T) {
+	for name, tt := range map[string]struct {
+		output quantity.Volts
+		limit  quantity.Amps
+		want   []string
+	}{
+		"all stated": {13.8, 24, nil}, "no limit": {13.8, 0, []string{"assumed.converter_limit"}},
+		"no volts": {0, 24, []string{"assumed.converter_volts"}}, "neither": {0, 0, []string{"assumed.converter_volts", "assumed.converter_limit"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			from := converter()
+			from.Converter.Output, from.Converter.Limit = tt.output, tt.limit
+			var told []string
+			for _, r := range made(t, demoShop(t), truck(), design.System{Devices: []design.Device{from, behind("fan", 3)}}).Assumptions {
+				if strings.HasPrefix(r.Rule, "assumed.converter") {
+					told = append(told, r.Rule)
+				}
+			}
+			assert.Equal(t, tt.want, told)
+		})
+	}
 }

@@ -190,6 +190,26 @@ func TestConnectionsBrokenUnderLoad(t *testing.T) {
 	})
 }
 
+// A connection that broke while it lay idle is nobody's trouble: the next who reads or
+// writes gets another one.
+func TestIdleConnectionBroken(t *testing.T) {
+	t.Parallel()
+	base := schema(t)
+	s := open(t, with(t, base, "application_name", "idle-"+t.Name()))
+	breaker := open(t, base)
+	for i := range 3 {
+		require.NoError(t, s.Update(t.Context(), func(w quoting.Writer) error { return request(w, fmt.Sprintf("r-%d", i)) }))
+		broken := 0
+		require.NoError(t, breaker.Pool().QueryRow(t.Context(), `SELECT count(pg_terminate_backend(a.pid, 10000)) FROM pg_stat_activity a
+			WHERE a.application_name = 'idle-' || $1`, t.Name()).Scan(&broken))
+		require.Positive(t, broken)
+		require.NoError(t, s.View(t.Context(), func(r quoting.Reader) error {
+			_, err := r.Deed("counter-1", fmt.Sprintf("r-%d", i))
+			return err
+		}))
+	}
+}
+
 // The server is restarted under load, without waiting for anybody. This needs a server that
 // nobody else uses meanwhile, and the command that restarts it.
 func TestServerRestartedUnderLoad(t *testing.T) {
@@ -207,8 +227,19 @@ func TestServerRestartedUnderLoad(t *testing.T) {
 			for range 20 {
 				<-made
 			}
-			out, err := exec.CommandContext(ctx, "sh", "-c", command).CombinedOutput()
-			assert.NoError(t, err, string(out))
+			restarted := make(chan struct{})
+			go func() {
+				defer close(restarted)
+				out, err := exec.CommandContext(ctx, "sh", "-c", command).CombinedOutput()
+				assert.NoError(t, err, string(out))
+			}()
+			for under := true; under; { // the callers go on meanwhile
+				select {
+				case <-made:
+				case <-restarted:
+					under = false
+				}
+			}
 		}
 	})
 	assert.Positive(t, again, "somebody was in the midst of it")

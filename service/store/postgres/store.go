@@ -10,6 +10,7 @@ import (
 	"example.com/lugbook/service/store/internal/relational"
 
 	"github.com/jackc/pgx/v5"
+	"github.com/jackc/pgx/v5/pgconn"
 	"github.com/jackc/pgx/v5/pgxpool"
 )
 
@@ -22,8 +23,10 @@ const (
 	connectTimeout   = 10 * time.Second
 )
 
-// attempts is how often a transaction that the database broke off for the sake of
-// another one is run. Own choice: as writers wait for each other, it hardly happens.
+// attempts is how often a transaction is run that the database broke off for the sake
+// of another one, or that met a connection which had broken while it lay idle. Own
+// choice: as writers wait for each other, the first hardly happens, and of broken
+// connections the pool has a few after a restart of the server.
 const attempts = 5
 
 // Store keeps quotes in a PostgreSQL database. It is safe for concurrent use.
@@ -95,22 +98,31 @@ func (s *Store) Update(ctx context.Context, do func(quoting.Writer) error) error
 	})
 }
 
-// repeated runs a transaction until the database does not break it off.
+// repeated runs a transaction until it begins and the database does not break it off.
 func (s *Store) repeated(ctx context.Context, transaction func() error) error {
 	var err error
 	for range attempts {
-		if err = transaction(); !brokenOff(err) || ctx.Err() != nil {
+		if err = transaction(); !brokenOff(err) && !errors.Is(err, errStale) || ctx.Err() != nil {
 			return err
 		}
 	}
 	return err
 }
 
+// errStale tells that a transaction did not begin, because the connection from the pool
+// had broken before.
+var errStale = errors.New("connection had broken")
+
 // once runs a transaction once.
 func (s *Store) once(ctx context.Context, options pgx.TxOptions, do func(*relational.Transaction, *session) error) error {
 	tx, err := s.pool.BeginTx(ctx, options)
 	if err != nil {
-		return fmt.Errorf("begin: %w", fault(ctx, err))
+		err = fault(ctx, err)
+		var connect *pgconn.ConnectError
+		if errors.Is(err, quoting.ErrUnavailable) && !errors.As(err, &connect) { // nothing was done, so another connection may do it
+			err = fmt.Errorf("%w: %w", errStale, err)
+		}
+		return fmt.Errorf("begin: %w", err)
 	}
 	// A connection that was lost, or whose context ended, has nothing to undo.
 	defer tx.Rollback(context.WithoutCancel(ctx)) //nolint:errcheck // after the commit there is nothing to undo; before it, the reason is told

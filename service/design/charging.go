@@ -22,8 +22,8 @@ type AverageLoad struct {
 
 // charging sets what the vehicle charges against the job's equipment. Links carry
 // what they charge on to a battery and so take no part; a converter counts as what it
-// takes in for the devices behind it. With the engine off the
-// battery counts that lasts the shortest.
+// takes in for the devices behind it. With the engine off the battery counts that lasts
+// the shortest.
 func (s *solver) charging(plans []circuitPlan) Charging {
 	var out Charging
 	resting := map[*catalog.Battery]quantity.Amps{}

@@ -20,7 +20,7 @@ type origin struct {
 	positive, negative catalog.Landing
 }
 
-// origins gives what can feed the devices: the vehicle's batteries, then the
+// originsOf gives what can feed the devices: the vehicle's batteries, then the
 // converters among the devices, each with its equipment filled in.
 func originsOf(v *catalog.Vehicle, devices []Device, cat *catalog.Catalog) []*origin {
 	var out []*origin

@@ -108,8 +108,8 @@ func (r routes) walkBack(via []int, start, goal int) []int {
 	return back
 }
 
-// feedPath gives the way from the zone of what feeds it to a device: the shortest route, the
-// reach inside the device's zone, the allowance on both, and the service loops.
+// feedPath gives the way to a device from the zone of what feeds it: the shortest route,
+// the reach inside the device's zone, the allowance on both, and the service loops.
 // A measured length replaces all of that; the surroundings keep their shares.
 func (r routes) feedPath(a catalog.Allowances, source string, d *Device) (path, bool) {
 	legs, ok := r.shortest(source, d.Zone)

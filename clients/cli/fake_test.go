@@ -42,8 +42,9 @@ type fakeShop struct {
 	got    proto.Message
 	calls  []proto.Message // each try of each call
 
-	unstored error          // returned by CreateQuote alone
-	uploaded map[string]int // bytes by name
+	unstored error                     // returned by CreateQuote alone
+	uploaded map[string]int            // bytes by name
+	pieces   []*lugbookv1.CatalogPiece // of an export, in place of its own
 }
 
 // answer keeps the request and fills the reply from its file.

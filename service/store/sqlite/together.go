@@ -80,7 +80,7 @@ func (s *Store) write(ctx context.Context, do func(quoting.Writer) error, most i
 // the transaction that the writer has to see settled; none where all is over.
 func (s *Store) part(ctx context.Context, do func(quoting.Writer) error, most int) (*shared, error) {
 	defer func() { <-s.turn }()
-	if s.open != nil && s.open.joined >= most {
+	if s.open != nil && most == 1 {
 		s.commit()
 	}
 	if s.open == nil {
@@ -100,6 +100,9 @@ func (s *Store) part(ctx context.Context, do func(quoting.Writer) error, most in
 	err := in.part(ctx, s.writer, do)
 	returned = true
 	if !in.broken {
+		if in.joined >= most {
+			s.commit()
+		}
 		return in, err
 	}
 	s.undo()

@@ -47,6 +47,7 @@ func Run(t *testing.T, open Open) {
 		{"an update that goes on after a refusal", goesOn},
 		{"a view sees one state", oneState},
 		{"many who write at once", concurrentWriters},
+		{"many who write at once, some at fault", someAtFault},
 		{"the same request many times at once", replays},
 		{"a context that ended", ended},
 		{"any sequence of deeds", agreesWithModel(open)},

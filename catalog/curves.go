@@ -32,7 +32,7 @@ func (d *reading) gate(r *row) {
 	g := gateRow{sku: r.text("sku"), source: r.text("source"), line: r.source.line(0), column: map[string]int{}}
 	g.gate.Percent = quantity.Percent(r.number("percent", spanGate))
 	g.gate.Min, g.gate.Max = r.numberOr("opening_min_s", spanOpening, 0), r.numberOr("opening_max_s", spanOpening, 0)
-	for name, field := range r.place {
+	for name, field := range r.place.fields {
 		g.column[name] = field + 1
 	}
 	d.gates[g.sku] = append(d.gates[g.sku], g)

@@ -122,7 +122,7 @@ func (d *reading) table(name string, columns []column, read func(*reading, *row)
 		t.digest = d.digest(name)
 	} else {
 		raw, ok := d.load(name)
-		if !ok || !t.openCSV(raw) {
+		if !ok || !t.openCSV(string(raw)) {
 			return
 		}
 		lines := min(bytes.Count(raw, []byte("\n")), len(raw)/leastRow)

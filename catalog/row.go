@@ -26,7 +26,7 @@ func (r *row) at(field int, problem, allowed string) {
 
 // wrong reports a fault of a named column's cell.
 func (r *row) wrong(name, problem, allowed string) {
-	field, ok := r.place[name]
+	field, ok := r.place.of(name)
 	if !ok { // an optional column that the file leaves out
 		r.fault(r.source.line(0), 0, name+": "+problem, allowed)
 		return
@@ -36,13 +36,13 @@ func (r *row) wrong(name, problem, allowed string) {
 
 // advise reports what is allowed but probably a slip.
 func (r *row) advise(name, problem string) {
-	field := r.place[name]
+	field := r.place.fields[name]
 	r.report.advise(Fault{File: r.file, Line: r.source.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
 }
 
 // has gives a cell's text; false where it is empty.
 func (r *row) has(name string) (string, bool) {
-	field, ok := r.place[name]
+	field, ok := r.place.of(name)
 	if !ok || field >= len(r.cells) || r.cells[field] == "" {
 		return "", false
 	}

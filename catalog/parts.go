@@ -68,8 +68,9 @@ var partFiles = []partFile{
 // maxCode bounds SKUs and operation codes, which must fit a label.
 const maxCode = 64
 
-// code gives an SKU or an operation's code: one word that is there only once.
-func (d *reading) code(r *row, name string, seen map[string]place) string {
+// code gives an SKU or an operation's code: one word. That it is there only once is
+// seen when all files are read.
+func (r *row) code(name string) string {
 	text, ok := r.has(name)
 	switch {
 	case !ok:
@@ -79,17 +80,14 @@ func (d *reading) code(r *row, name string, seen map[string]place) string {
 		r.wrong(name, quote(text)+" is no code", fmt.Sprintf("one word of up to %d characters", maxCode))
 		return text
 	}
-	if first, twice := seen[text]; twice {
-		r.wrong(name, fmt.Sprintf("%s is there twice, first at %s:%d", quote(text), first.file, first.line), "")
-		return text
-	}
-	seen[text] = place{r.file, r.source.line(0)}
+	field := r.place.fields[name]
+	r.found.codes = append(r.found.codes, stated{text, r.source.line(field), field + 1})
 	return text
 }
 
 // part reads the columns that every part that is sold has.
 func (d *reading) part(r *row, kind Kind, p *Part) {
-	p.SKU, p.Kind, p.Description = d.code(r, "sku", d.skus), kind, r.text("description")
+	p.SKU, p.Kind, p.Description = r.code("sku"), kind, r.text("description")
 	p.SoldBy, p.PackQty, p.Supplier = word(r, "sold_by", SoldBys()), 1, r.optional("supplier")
 	if p.SoldBy == ByPack {
 		p.PackQty = r.whole("pack_qty", from(1, 100_000, "pieces"))

@@ -50,10 +50,7 @@ func (r *row) landing(prefix string, kinds []LandingKind) Landing {
 func (d *reading) fuse(r *row) {
 	f := another(&d.catalog.Fuses)
 	d.part(r, KindFuse, &f.Part)
-	*f = Fuse{
-		Part: f.Part, Family: word(r, "family", electrical.Families()),
-		Rating: quantity.Amps(r.number("rating_a", spanCurrent)),
-	}
+	f.Family, f.Rating = word(r, "family", electrical.Families()), quantity.Amps(r.number("rating_a", spanCurrent))
 	family, _ := electrical.FamilyOf(f.Family)
 	f.Voltage = quantity.Volts(r.numberOr("voltage_v", spanVolts, float64(family.Voltage)))
 	f.Interrupting = quantity.Amps(r.numberOr("interrupting_a", above(0, 200_000, "A"), 0))

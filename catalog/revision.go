@@ -75,12 +75,13 @@ func (d *digest) document(root *yaml.Node) {
 }
 
 // revision gives the hash of a folder's content in hexadecimal.
-func revision(files []*digest) string {
+func revision(files []*found) string {
 	files = slices.Clone(files)
-	slices.SortFunc(files, func(a, b *digest) int { return strings.Compare(a.file, b.file) })
+	slices.SortFunc(files, func(a, b *found) int { return strings.Compare(a.name, b.name) })
 	h := sha256.New()
 	put(h, encoding)
-	for _, f := range files {
+	for _, file := range files {
+		f := file.digest
 		put(h, f.file)
 		count(h, len(f.rows))
 		sortSums(f.rows)

@@ -37,7 +37,7 @@ func (r *row) wrong(name, problem, allowed string) {
 // advise reports what is allowed but probably a slip.
 func (r *row) advise(name, problem string) {
 	field := r.place.fields[name]
-	r.report.advise(Fault{File: r.file, Line: r.source.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
+	r.found.report.advise(Fault{File: r.file, Line: r.source.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
 }
 
 // has gives a cell's text; false where it is empty.

@@ -43,7 +43,7 @@ func (c column) inInches() string {
 type table struct {
 	file    string
 	columns []column
-	report  *report
+	found   *found
 	source  source
 	comma   bool // the decimal sign is a comma
 	place   places
@@ -51,7 +51,6 @@ type table struct {
 	named   []bool // by field: the header names it
 	inches  []bool // by field: the header states inches where the column is in mm
 	inMM    bool   // no column is stated in inches
-	digest  *digest
 	current row
 }
 
@@ -110,7 +109,7 @@ func (t *table) read(each func(*row)) {
 }
 
 func (t *table) fault(line, col int, problem, allowed string) {
-	t.report.fault(Fault{File: t.file, Line: line, Column: col, Problem: problem, Allowed: allowed})
+	t.found.report.fault(Fault{File: t.file, Line: line, Column: col, Problem: problem, Allowed: allowed})
 }
 
 // syntax reports a record that is not CSV; before counts its fields that are. False
@@ -222,7 +221,7 @@ func (t *table) row(record []string) (*row, bool) {
 	if !t.measures(r) {
 		return nil, false
 	}
-	t.digest.row(r)
+	t.found.digest.row(r)
 	return r, true
 }
 

@@ -184,12 +184,24 @@ func (r *row) size(name string) quantity.Size {
 	if !ok {
 		return quantity.Size{}
 	}
+	if s, ok := r.sizes[text]; ok {
+		return s
+	}
 	s, err := quantity.ParseSize(text)
-	if err != nil {
+	switch {
+	case err != nil:
 		r.wrong(name, err.Error(), sizeExamples)
+	case len(r.sizes) < maxSizes:
+		if r.sizes == nil {
+			r.sizes = map[string]quantity.Size{}
+		}
+		r.sizes[text] = s
 	}
 	return s
 }
+
+// maxSizes is more spellings of sizes than a table has, and a bound on memory.
+const maxSizes = 256
 
 const sizeExamples = "8 AWG, 1/0 AWG, 16 mm2"
 
@@ -223,7 +235,7 @@ func (r *row) needSpan() Range {
 
 // growing reports a largest size that is thinner than the smallest.
 func (r *row) growing(least, most quantity.Size, smallest, largest string) {
-	if !least.IsZero() && !most.IsZero() && Thinner(most, least) {
+	if least != most && !least.IsZero() && !most.IsZero() && Thinner(most, least) {
 		r.wrong(largest, fmt.Sprintf("thinner than %s", smallest), "a size as large or larger")
 	}
 }

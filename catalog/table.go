@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"example.com/lugbook/api/quantity"
 )
 
 // Bounds on what is read, so that a wrong file cannot exhaust memory.
@@ -52,6 +54,7 @@ type table struct {
 	inches  []bool // by field: the header states inches where the column is in mm
 	inMM    bool   // no column is stated in inches
 	current row
+	sizes   map[string]quantity.Size // by spelling, so that each is read once
 }
 
 // source is where the records of a table come from.

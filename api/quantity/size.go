@@ -74,9 +74,17 @@ func (s Size) Area() SquareMillimetres {
 	if !s.isAWG {
 		return s.metric
 	}
-	d := float64(s.Diameter())
-	return SquareMillimetres(math.Pi / 4 * d * d)
+	return gaugeAreas[s.gauge-ThickestAWG]
 }
+
+// gaugeAreas holds the area of every gauge from the thickest on: powers take long.
+var gaugeAreas = func() (areas [ThinnestAWG - ThickestAWG + 1]SquareMillimetres) {
+	for i := range areas {
+		d := float64(AWG(i + ThickestAWG).Diameter())
+		areas[i] = SquareMillimetres(math.Pi / 4 * d * d)
+	}
+	return areas
+}()
 
 // Compare orders sizes by area, thinnest first: -1, 0 or +1. No size comes
 // before every size.

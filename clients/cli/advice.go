@@ -28,6 +28,10 @@ func adviceFor(code codes.Code, reason string, metadata map[string]string, cmd *
 		return `"lugbook catalog vehicles ID" shows the zones of a vehicle and the ways between them`
 	case lugbookv1.ErrorReason_ERROR_REASON_UNKNOWN_PART:
 		return `"lugbook catalog parts" lists the parts`
+	case lugbookv1.ErrorReason_ERROR_REASON_UNKNOWN_CATALOG:
+		return `"lugbook catalog revisions" lists the revisions that are kept`
+	case lugbookv1.ErrorReason_ERROR_REASON_CATALOG_CHANGED:
+		return "repeat it with --dry-run to see what is different now"
 	case lugbookv1.ErrorReason_ERROR_REASON_JOB_UNMET:
 		return "change what binds, or take one of the nearest, and ask again"
 	case lugbookv1.ErrorReason_ERROR_REASON_PAGE_TOKEN_INVALID:

@@ -8,17 +8,19 @@ import (
 func catalogCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "catalog",
-		Short: "Look into the shop's catalog, and check it",
-		Long:  "Catalog shows the parts and vehicles that quotes are made from, and checks what is missing.",
+		Short: "Look into the shop's catalog, check it, and replace it",
+		Long: "Catalog shows the parts and vehicles that quotes are made from, checks what is missing, and puts\n" +
+			"the shop's own catalog in force.",
 		Example: "  lugbook catalog parts fuse holder\n" +
 			"  lugbook catalog vehicles camper-van\n" +
-			"  lugbook catalog check",
+			"  lugbook catalog check\n" +
+			"  lugbook catalog import my-catalog --dry-run",
 		Args: noSuchCommand,
 		RunE: func(*cobra.Command, []string) error {
-			return misuse(`"lugbook catalog parts", "lugbook catalog vehicles" or "lugbook catalog check"`, "not given: what of the catalog to show")
+			return misuse(`"lugbook catalog --help" lists what there is`, "not given: what of the catalog to show")
 		},
 	}
-	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s))
+	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s), importCatalogCommand(s), exportCatalogCommand(s), revisionsCommand(s))
 	return cmd
 }
 

@@ -21,6 +21,7 @@ const standardInput = "-"
 // quoteCommand makes "lugbook quote".
 func quoteCommand(s *session) *cobra.Command {
 	var cost bool
+	var revision string
 	cmd := &cobra.Command{
 		Use:   "quote FILE",
 		Short: "Design and price a job",
@@ -37,15 +38,16 @@ func quoteCommand(s *session) *cobra.Command {
 			return oneFile(cmd, args)
 		},
 		RunE: s.run(func(cmd *cobra.Command, args []string) error {
-			return quote(cmd.Context(), s, args[0], cost)
+			return quote(cmd.Context(), s, args[0], revision, cost)
 		}),
 	}
 	cmd.Flags().BoolVar(&cost, "cost", false, "show cost and margin, for the owner's eyes")
+	addRevision(s, cmd, &revision)
 	return cmd
 }
 
 // quote previews the job of a file.
-func quote(ctx context.Context, s *session, name string, cost bool) error {
+func quote(ctx context.Context, s *session, name, revision string, cost bool) error {
 	var job lugbookv1.Job
 	source, err := readFile(s, name, &job)
 	if err != nil {
@@ -57,13 +59,14 @@ func quote(ctx context.Context, s *session, name string, cost bool) error {
 	}
 	defer done()
 	reply, err := lugbookv1.NewQuoteServiceClient(conn).PreviewQuote(ctx, &lugbookv1.PreviewQuoteRequest{
-		Source:      &lugbookv1.QuoteSource{Source: &lugbookv1.QuoteSource_Job{Job: &job}},
-		IncludeCost: cost,
-		Language:    s.language,
-		UnitSystem:  s.units,
+		Source:          &lugbookv1.QuoteSource{Source: &lugbookv1.QuoteSource_Job{Job: &job}},
+		IncludeCost:     cost,
+		Language:        s.language,
+		UnitSystem:      s.units,
+		CatalogRevision: revision,
 	})
 	if err != nil {
-		return s.callFault(err, placeInFile(source, "source.job", "job"))
+		return s.callFault(err, placeInFileOrFlags(source, revisionFlagOf, "source.job", "job"))
 	}
 	return s.show(reply, func(p *page.Page) { quotePage(p, reply.GetQuote(), s.cli.Location, cost) })
 }

@@ -13,7 +13,7 @@ import (
 // quotesFlagOf names the flag or argument behind each field of a request about
 // stored quotes.
 var quotesFlagOf = map[string]string{
-	"number": "NUMBER", "numbers": "NUMBER", "revision": "--revision", "request_id": "--request-id", "etag": "--etag",
+	"number": "NUMBER", "numbers": "NUMBER", "revision": "--revision", "request_id": "--request-id", "etag": "--etag", "catalog_revision": "--revision",
 	"staff": "--staff", "reason": "--reason", "states": "--state", "customer": "--customer", "vehicle": "--vehicle", "text": "--text",
 	"created_from": "--since", "created_before": "--until", "page_size": "--limit",
 }

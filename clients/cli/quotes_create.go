@@ -19,6 +19,7 @@ type createFlags struct {
 	change       changeFlags
 	yes, cost    bool
 	like         string
+	revision     string // of the catalog
 	out, saveJob string
 }
 
@@ -60,6 +61,7 @@ func createCommand(s *session) *cobra.Command {
 	}
 	f.job.add(s, cmd)
 	f.change.addRequestID(cmd)
+	addRevision(s, cmd, &f.revision)
 	flags := cmd.Flags()
 	flags.BoolVar(&f.yes, "yes", false, "keep the quote without asking")
 	flags.BoolVar(&f.cost, "cost", false, "show cost and margin, for the owner's eyes")
@@ -119,7 +121,7 @@ func createLike(ctx context.Context, s *session, args []string, f *createFlags) 
 func (f *createFlags) request(s *session, job *lugbookv1.Job, id string) *lugbookv1.CreateQuoteRequest {
 	return &lugbookv1.CreateQuoteRequest{
 		Source:    &lugbookv1.QuoteSource{Source: &lugbookv1.QuoteSource_Job{Job: job}},
-		RequestId: id, Staff: s.staff(), IncludeCost: f.cost, Language: s.language, UnitSystem: s.units,
+		RequestId: id, Staff: s.staff(), IncludeCost: f.cost, Language: s.language, UnitSystem: s.units, CatalogRevision: f.revision,
 	}
 }
 

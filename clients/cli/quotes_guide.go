@@ -140,7 +140,7 @@ func (k *keeper) stopped() error {
 func (s *session) preview(ctx context.Context, f *createFlags, job *lugbookv1.Job) (guide.Preview, error) {
 	reply, err := stored(ctx, s, lugbookv1.QuoteServiceClient.PreviewQuote, &lugbookv1.PreviewQuoteRequest{
 		Source:      &lugbookv1.QuoteSource{Source: &lugbookv1.QuoteSource_Job{Job: job}},
-		IncludeCost: f.cost, Language: s.language, UnitSystem: s.units,
+		IncludeCost: f.cost, Language: s.language, UnitSystem: s.units, CatalogRevision: f.revision,
 	}, placeInAnswers(job))
 	if err != nil {
 		return guide.Preview{}, err

@@ -15,6 +15,7 @@ type reviseFlags struct {
 	change   changeFlags
 	customer customerFlags
 	cost     bool
+	catalog  string // its revision
 }
 
 // reviseCommand makes "lugbook quotes revise".
@@ -42,6 +43,8 @@ func reviseCommand(s *session) *cobra.Command {
 	}
 	f.change.add(cmd, "why, for the record")
 	f.customer.add(cmd)
+	cmd.Flags().StringVar(&f.catalog, "catalog-revision", "", "revision of the catalog to reckon it by, at least its first 8 digits (default the one in force)")
+	completeRevisions(s, cmd, "catalog-revision")
 	cmd.Flags().BoolVar(&f.cost, "cost", false, "show cost and margin in the JSON reply, for the owner's eyes")
 	return cmd
 }
@@ -50,7 +53,7 @@ func reviseCommand(s *session) *cobra.Command {
 func revise(ctx context.Context, s *session, args []string, f *reviseFlags) error {
 	request := &lugbookv1.ReviseQuoteRequest{
 		Number: args[0], RequestId: f.change.id(), Etag: f.change.etag, Reason: f.change.reason, Staff: s.staff(),
-		IncludeCost: f.cost, Language: s.language, UnitSystem: s.units,
+		IncludeCost: f.cost, Language: s.language, UnitSystem: s.units, CatalogRevision: f.catalog,
 	}
 	source := &jobfile.Source{}
 	switch {

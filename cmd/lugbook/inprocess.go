@@ -4,17 +4,14 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io/fs"
 	"log/slog"
 	"net"
 	"os"
 	"time"
 
-	"example.com/lugbook/catalog"
-	"example.com/lugbook/catalog/demo"
 	"example.com/lugbook/clients/cli"
+	"example.com/lugbook/cmd/internal/shopfolder"
 	"example.com/lugbook/cmd/internal/storage"
-	"example.com/lugbook/service/quoting"
 	"example.com/lugbook/service/rpc/server"
 
 	"google.golang.org/grpc"
@@ -41,16 +38,17 @@ const memory = 1 << 20
 // largestReply is above what the server sends at the most.
 const largestReply = 64 << 20
 
-// startInProcess reads the catalog and starts the service. An empty folder means
-// the invented shop. The store is opened when a call needs it.
-func startInProcess(folder string, store *storage.Lazy, now func() time.Time) (*inProcess, error) {
-	cat, files, err := readCatalog(folder)
+// startInProcess reads the catalog that a path leads to and starts the service. Without a
+// path the catalog in force in the store answers, where there is a store already, or else
+// the invented shop. Otherwise the store is opened when a call needs it.
+func startInProcess(ctx context.Context, path string, store *storage.Lazy, now func() time.Time) (*inProcess, error) {
+	shop, err := readCatalog(path)
 	if err != nil {
 		return nil, err
 	}
 	listener := bufconn.Listen(memory)
 	s := &inProcess{store: store, done: make(chan error, 1)}
-	s.server = server.New(server.Config{Catalog: cat, Files: func() ([]byte, error) { return quoting.Pack(files) }, Store: store, Caller: owner, Now: now,
+	s.server = server.New(server.Config{Catalog: shop.Catalog, Files: shop.Packed, Fixed: shop.Named, Store: store, Caller: owner, Now: now,
 		Log: slog.New(slog.NewTextHandler(os.Stderr, &slog.HandlerOptions{Level: slog.LevelError}))})
 	go func() { s.done <- s.server.Serve(listener) }()
 	s.conn, err = grpc.NewClient("passthrough:in-process", grpc.WithTransportCredentials(insecure.NewCredentials()),
@@ -59,29 +57,26 @@ func startInProcess(folder string, store *storage.Lazy, now func() time.Time) (*
 	if err != nil {
 		return nil, errors.Join(err, s.close())
 	}
+	if store.There() {
+		if _, err := s.server.Follow(ctx); err != nil { // the invented shop must not answer in its place
+			return nil, errors.Join(fmt.Errorf("the shop's catalog is kept with its quotes and cannot be read: %w", err), s.close())
+		}
+	}
 	return s, nil
 }
 
-// readCatalog reads the catalog of a folder, or the invented shop's, and gives its
-// files too. All faults come back together, as what the person who keeps the folder
-// has to mend.
-func readCatalog(folder string) (*catalog.Catalog, fs.FS, error) {
-	if folder == "" {
-		cat, err := catalog.Read(demo.Files())
-		return cat, demo.Files(), err
+// readCatalog reads the catalog that is named, or the invented shop's. All faults come
+// back together, as what the person who keeps the files has to mend.
+func readCatalog(path string) (*shopfolder.Shop, error) {
+	shop, err := shopfolder.Read(path)
+	if err == nil || path == "" {
+		return shop, err
 	}
-	malformed := func(err error) error {
-		return &cli.MalformedError{Err: err, Hint: "mend the files that " + catalogFolder + " leads to, or leave it out to use the demonstration catalog"}
+	told := fmt.Errorf("the catalog cannot be used:\n%w", err)
+	if errors.Is(err, shopfolder.ErrNowhere) {
+		told = fmt.Errorf("%s: %w", catalogPath, err)
 	}
-	if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-		return nil, nil, malformed(fmt.Errorf("%s: there is no folder %s", catalogFolder, folder))
-	}
-	files := os.DirFS(folder)
-	cat, err := catalog.Read(files)
-	if err != nil {
-		return nil, nil, malformed(fmt.Errorf("the catalog cannot be used:\n%w", err))
-	}
-	return cat, files, nil
+	return nil, &cli.MalformedError{Err: told, Hint: "mend the files that " + catalogPath + " leads to, or leave it out"}
 }
 
 // close ends the service and closes what it opened; on a service that was never

@@ -13,9 +13,9 @@ import (
 	"google.golang.org/grpc"
 )
 
-// catalogFolder names the environment variable with the shop's catalog folder;
-// without it the invented shop answers.
-const catalogFolder = "LUGBOOK_CATALOG"
+// catalogPath names the environment variable with the folder or workbook of the shop's
+// catalog; without it the one that was imported answers, or else the invented shop.
+const catalogPath = "LUGBOOK_CATALOG"
 
 // storePlace names the environment variable with the file, or the postgres:// URL,
 // that holds the quotes; without it they are in the user's data folder.
@@ -32,9 +32,9 @@ func run(ctx context.Context, args []string, in io.Reader, out, errs io.Writer, 
 	}()
 	line := cli.New(cli.Options{
 		Stdin: in, Stdout: out, Stderr: errs, Version: version(),
-		Conn: func(context.Context) (grpc.ClientConnInterface, error) {
+		Conn: func(ctx context.Context) (grpc.ClientConnInterface, error) {
 			var err error
-			service, err = startInProcess(env(catalogFolder), quotes(errs, env), time.Now)
+			service, err = startInProcess(ctx, env(catalogPath), quotes(errs, env), time.Now)
 			if err != nil {
 				return nil, err
 			}
@@ -55,14 +55,14 @@ func quotes(errs io.Writer, env func(string) string) *storage.Lazy {
 			told = text
 		}
 	}
-	return storage.NewLazy(func(ctx context.Context) (storage.Store, error) {
-		where, err := env(storePlace), error(nil)
-		if where == "" {
-			where, err = storage.DefaultPath(env)
-		}
-		if err != nil {
-			tell("lugbook: no place for the quotes: %v; name a file in %s", err, storePlace)
-			return nil, err
+	where, noPlace := env(storePlace), error(nil)
+	if where == "" {
+		where, noPlace = storage.DefaultPath(env)
+	}
+	return storage.NewLazy(func() bool { return noPlace == nil && storage.Exists(where) }, func(ctx context.Context) (storage.Store, error) {
+		if noPlace != nil {
+			tell("lugbook: no place for the quotes: %v; name a file in %s", noPlace, storePlace)
+			return nil, noPlace
 		}
 		store, err := storage.Open(ctx, where)
 		if err != nil && ctx.Err() == nil {

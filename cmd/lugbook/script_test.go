@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -28,10 +29,13 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("XDG_DATA_HOME", filepath.Join(env.WorkDir, "data"))
+			if err := os.CopyFS(filepath.Join(env.WorkDir, "demo"), os.DirFS(filepath.Join("..", "..", "catalog", "demo"))); err != nil {
+				return err
+			}
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "json": isJSON, "fill": fill, "bytes": writeBytes, "columns": columns, "without": without, "asked": asked, "runs": runs,
+			"exits": exits, "json": isJSON, "fill": fill, "bytes": writeBytes, "columns": columns, "without": without, "asked": asked, "runs": runs, "edit": edit, "field": field,
 		},
 	})
 }
@@ -48,6 +52,11 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	want, err := strconv.Atoi(args[0])
 	ts.Check(err)
+	for i, arg := range args { // @file stands for what is in it
+		if name, ok := strings.CutPrefix(arg, "@"); ok {
+			args[i] = strings.TrimSpace(ts.ReadFile(name))
+		}
+	}
 	got := 0
 	if err := ts.Exec(args[1], args[2:]...); err != nil {
 		var exit *exec.ExitError
@@ -133,4 +142,35 @@ func without(ts *testscript.TestScript, neg bool, args []string) {
 		}
 	}
 	ts.Check(os.WriteFile(ts.MkAbs(args[2]), []byte(kept.String()), 0o600))
+}
+
+// edit replaces what matches in a file, which something must: "edit file pattern text".
+func edit(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: edit file pattern text")
+	}
+	pattern, err := regexp.Compile(args[1])
+	ts.Check(err)
+	text := ts.ReadFile(args[0])
+	if !pattern.MatchString(text) {
+		ts.Fatalf("nothing in %s matches %s", args[0], args[1])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(pattern.ReplaceAllString(text, args[2])), 0o600))
+}
+
+// field writes one value of a JSON object into a file: "field stdout quote.number to.txt".
+func field(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: field file path to")
+	}
+	var value any
+	ts.Check(json.Unmarshal([]byte(ts.ReadFile(args[0])), &value))
+	for key := range strings.SplitSeq(args[1], ".") {
+		object, ok := value.(map[string]any)
+		if !ok || object[key] == nil {
+			ts.Fatalf("no %s in %s", args[1], args[0])
+		}
+		value = object[key]
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[2]), fmt.Appendln(nil, value), 0o600))
 }

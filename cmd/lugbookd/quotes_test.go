@@ -37,11 +37,11 @@ type shop struct {
 // clock.
 func openShop(t *testing.T, where string, now func() time.Time) *shop {
 	t.Helper()
-	cat, packed, err := read("")
+	invented, packed, err := read("")
 	require.NoError(t, err)
 	store, err := storage.Open(t.Context(), where)
 	require.NoError(t, err)
-	s := server.New(server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: now, Log: slog.New(slog.NewTextHandler(os.Stderr, nil))})
+	s := server.New(server.Config{Catalog: invented.Catalog, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: now, Log: slog.New(slog.NewTextHandler(os.Stderr, nil))})
 	listener := bufconn.Listen(1 << 20)
 	done := make(chan error, 1)
 	go func() { done <- s.Serve(listener) }()

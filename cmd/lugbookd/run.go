@@ -8,14 +8,10 @@ import (
 	"io"
 	"log/slog"
 	"net"
-	"os"
 	"sync"
 	"time"
 
-	"example.com/lugbook/catalog"
-	"example.com/lugbook/catalog/demo"
 	"example.com/lugbook/cmd/internal/storage"
-	"example.com/lugbook/service/quoting"
 	"example.com/lugbook/service/rpc/server"
 )
 
@@ -48,7 +44,7 @@ func run(ctx context.Context, args []string, errs io.Writer, env func(string) st
 		return exitUsage
 	}
 	log := slog.New(slog.NewJSONHandler(errs, nil))
-	cat, packed, err := read(s.catalog)
+	shop, packed, err := read(s.catalog)
 	if err != nil {
 		fmt.Fprintf(errs, "lugbookd: the catalog cannot be used:\n%v\n", err)
 		return exitUsage
@@ -58,7 +54,7 @@ func run(ctx context.Context, args []string, errs io.Writer, env func(string) st
 		fmt.Fprintf(errs, "lugbookd: the quotes in %s cannot be used: %v\nhint: choose another place with --store\n", storage.Shown(s.store), err)
 		return exitFailed
 	}
-	code := listen(ctx, s, server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: time.Now, Log: log, Reflection: s.reflection}, errs)
+	code := listen(ctx, s, server.Config{Catalog: shop.Catalog, Files: func() ([]byte, error) { return packed, nil }, Fixed: shop.Named, Store: store, Now: time.Now, Log: log, Reflection: s.reflection}, errs)
 	if err := store.Close(); err != nil {
 		log.Error("the store did not close", "error", err)
 		return exitFailed
@@ -72,25 +68,33 @@ func listen(ctx context.Context, s settings, c server.Config, errs io.Writer) in
 		fmt.Fprintf(errs, "lugbookd: %v\nhint: choose another address with --listen, such as 127.0.0.1:0 for any free port\n", err)
 		return exitFailed
 	}
-	return serve(ctx, s, c, listener)
+	srv := server.New(c)
+	if _, err := srv.Follow(ctx); err != nil { // the invented shop must not answer in its place
+		_ = listener.Close() // nobody was served on it
+		fmt.Fprintf(errs, "lugbookd: the catalog in force cannot be used: %v\nhint: name another with --catalog, or start a version of the program that reads it\n", err)
+		return exitFailed
+	}
+	return serve(ctx, s, srv, c.Log, listener)
 }
 
-func serve(ctx context.Context, s settings, c server.Config, listener net.Listener) int {
-	srv := server.New(c)
+func serve(ctx context.Context, s settings, srv *server.Server, log *slog.Logger, listener net.Listener) int {
 	done := make(chan error, 1)
 	go func() { done <- srv.Serve(listener) }()
-	c.Log.Info("serving", "address", listener.Addr().String(), "catalog", c.Catalog.Revision, "store", storage.Shown(s.store), "transport", "plain text, loopback only")
-	forgetting, stop := context.WithCancel(ctx)
-	var daily sync.WaitGroup
-	daily.Go(func() { forget(forgetting, srv, c.Log) })
-	defer daily.Wait()
+	log.Info("serving", "address", listener.Addr().String(), "catalog", srv.Revision(), "store", storage.Shown(s.store), "transport", "plain text, loopback only")
+	tending, stop := context.WithCancel(ctx)
+	ticks := time.NewTicker(followEvery)
+	defer ticks.Stop()
+	var chores sync.WaitGroup
+	chores.Go(func() { forget(tending, srv, log) })
+	chores.Go(func() { follow(tending, srv, log, ticks.C) })
+	defer chores.Wait()
 	defer stop()
 	select {
 	case err := <-done:
-		c.Log.Error("stopped by itself", "error", err)
+		log.Error("stopped by itself", "error", err)
 		return exitFailed
 	case <-ctx.Done():
-		c.Log.Info("stopping")
+		log.Info("stopping")
 		srv.Close(grace)
 		<-done //nolint:errcheck // a service that was stopped has nothing to report
 		return exitDone
@@ -129,7 +133,7 @@ func parse(args []string, errs io.Writer, env func(string) string) (settings, er
 	flags := flag.NewFlagSet("lugbookd", flag.ContinueOnError)
 	flags.SetOutput(errs)
 	flags.StringVar(&s.listen, "listen", "127.0.0.1:7317", "loopback `address` to serve on; port 0 takes any free one")
-	flags.StringVar(&s.catalog, "catalog", "", "`folder` of the shop's catalog; without it the invented shop answers")
+	flags.StringVar(&s.catalog, "catalog", "", "`folder` or workbook (.xlsx) of the shop's catalog; without it the one that was imported answers, or else the invented shop")
 	flags.StringVar(&s.store, "store", usual, "`file` that holds the quotes, made where it is missing, or the postgres:// URL of a database")
 	flags.BoolVar(&s.reflection, "reflection", true, "let clients ask which services there are")
 	if err := flags.Parse(args); err != nil {
@@ -163,29 +167,4 @@ func loopback(address string) error {
 		return nil
 	}
 	return fmt.Errorf("--listen %q is not a loopback address", address)
-}
-
-// read reads the catalog in a folder, or the invented shop's, and gives its files
-// packed. What it reads in the end is the pack, so that the two are one even where
-// somebody edits the folder meanwhile.
-func read(folder string) (*catalog.Catalog, []byte, error) {
-	files := demo.Files()
-	if folder != "" {
-		if info, err := os.Stat(folder); err != nil || !info.IsDir() {
-			return nil, nil, fmt.Errorf("--catalog: there is no folder %s", folder)
-		}
-		files = os.DirFS(folder)
-	}
-	if _, err := catalog.Read(files); err != nil {
-		return nil, nil, err
-	}
-	packed, err := quoting.Pack(files)
-	if err != nil {
-		return nil, nil, err
-	}
-	if files, err = quoting.Unpack(packed); err != nil {
-		return nil, nil, err
-	}
-	cat, err := catalog.Read(files)
-	return cat, packed, err
 }

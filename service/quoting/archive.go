@@ -9,8 +9,6 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"slices"
-	"time"
 
 	"example.com/lugbook/catalog"
 )
@@ -50,6 +48,16 @@ func Pack(folder fs.FS) ([]byte, error) {
 	return packed.Bytes(), nil
 }
 
+// PackPlain packs the plain files of a catalog, whatever folder or workbook it comes
+// in. A catalog with faults gives catalog.Faults.
+func PackPlain(folder fs.FS) ([]byte, error) {
+	plain, err := catalog.Plain(folder)
+	if err != nil {
+		return nil, err
+	}
+	return Pack(plain)
+}
+
 // Unpack gives the folder that was packed, for catalog.Read.
 func Unpack(packed []byte) (fs.FS, error) {
 	folder, err := zip.NewReader(bytes.NewReader(packed), int64(len(packed)))
@@ -76,62 +84,6 @@ func readBack(packed []byte, revision string) (*catalog.Catalog, error) {
 		return nil, fmt.Errorf("catalog %s: %w", revision, errOtherFiles)
 	}
 	return read, nil
-}
-
-// CatalogAt gives the catalog of a revision that quotes were made from. ErrNotFound.
-func (s *Service) CatalogAt(ctx context.Context, revision string) (*catalog.Catalog, error) {
-	if revision == s.catalog.Revision {
-		return s.catalog, nil
-	}
-	var kept CatalogRevision
-	err := s.store.View(ctx, func(r Reader) error {
-		var err error
-		kept, err = r.Catalog(revision)
-		return err
-	})
-	if err != nil {
-		return nil, fmt.Errorf("catalog %s: %w", revision, err)
-	}
-	return readBack(kept.Files, revision)
-}
-
-// keepCatalog puts the catalog in force into the store before the first quote from
-// it, so that it can be read back as long as the quote is kept.
-func (s *Service) keepCatalog(ctx context.Context, caller string, at time.Time) error {
-	if s.files == nil || s.kept.Load() {
-		return nil
-	}
-	err := s.store.Update(ctx, func(w Writer) error {
-		if in, err := w.CatalogInForce(); err == nil && in == s.catalog.Revision {
-			return nil
-		} else if err != nil && !errors.Is(err, ErrNotFound) {
-			return err
-		}
-		all, err := w.Catalogs()
-		if err != nil {
-			return err
-		}
-		if !slices.ContainsFunc(all, func(c CatalogRevision) bool { return c.Revision == s.catalog.Revision }) {
-			if err := s.addCatalog(w, caller, at); err != nil {
-				return err
-			}
-		}
-		return w.PutCatalogInForce(s.catalog.Revision)
-	})
-	s.kept.Store(err == nil)
-	return err
-}
-
-// addCatalog stores the catalog's files, once they are seen to be what they must.
-func (s *Service) addCatalog(w Writer, caller string, at time.Time) error {
-	packed, err := s.files()
-	if err != nil {
-		return err
-	}
-	if _, err := readBack(packed, s.catalog.Revision); err != nil {
-		return err
-	}
-	return w.AddCatalog(CatalogRevision{Revision: s.catalog.Revision, CreateTime: at, Caller: caller, Files: packed})
 }
 
 // absent is the store of a service that was made without one.

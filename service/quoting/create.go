@@ -12,6 +12,7 @@ import (
 // Draft is a job to be quoted and stored. The service reads the job; what it keeps
 // of it are bytes that only those read who handed them in.
 type Draft struct {
+	Edition  *Edition // to make it from; nil means the one in force
 	Job      Job
 	Customer Contact // without its words
 	Language string  // of the prose, BCP 47
@@ -35,14 +36,11 @@ func (s *Service) Create(ctx context.Context, q Request, draft func(context.Cont
 		return Stored{}, err
 	}
 	at := s.clock()
-	made, err := s.make(d, at)
+	made, err := s.make(ctx, q, d, at)
 	if err != nil {
 		return Stored{}, err
 	}
-	if err := s.keepCatalog(ctx, q.Caller, at); err != nil {
-		return Stored{}, err
-	}
-	return s.once(ctx, q, func(w Writer) (Stored, error) { return s.add(w, q, made) }, nil)
+	return s.once(ctx, q, func(w Writer) (Stored, error) { return add(w, q, made.Stored, made.zone) }, nil)
 }
 
 // again gives what was answered to a request before; false where it is new.
@@ -55,9 +53,28 @@ func (s *Service) again(ctx context.Context, q Request) (stored Stored, ok bool,
 	return stored, ok, err
 }
 
-// make works out what is stored of a draft, all but its place in the store.
-func (s *Service) make(d Draft, at time.Time) (Stored, error) {
-	p, err := s.preview(d.Job, at)
+// made is a quote without its place in the store, and where the shop counts its days.
+type made struct {
+	Stored
+	zone *time.Location
+}
+
+// make works out what is stored of a draft, all but its place in the store, and keeps
+// the catalog that it comes from.
+func (s *Service) make(ctx context.Context, q Request, d Draft, at time.Time) (made, error) {
+	e := d.Edition
+	if e == nil {
+		e = s.Current()
+	}
+	stored, err := e.make(d, at)
+	if err != nil {
+		return made{}, err
+	}
+	return made{stored, e.catalog.Shop.TimeZone}, s.keep(ctx, e, q.Caller, at)
+}
+
+func (e *Edition) make(d Draft, at time.Time) (Stored, error) {
+	p, err := e.preview(d.Job, at)
 	if err != nil {
 		return Stored{}, err
 	}
@@ -68,20 +85,20 @@ func (s *Service) make(d Draft, at time.Time) (Stored, error) {
 	total := p.Price.Totals.Total
 	return Stored{
 		Head: Head{State: Open, Customer: d.Customer.withWords(), VehicleID: p.Vehicle.ID, VehicleLabel: p.Vehicle.Label, VehicleWords: Words(p.Vehicle.ID, p.Vehicle.Label),
-			Total: total.Number(), Currency: total.CurrencyCode(), UpdateTime: at, ValidUntil: p.ValidUntil, Words: s.equipmentWords(d.Job)},
+			Total: total.Number(), Currency: total.CurrencyCode(), UpdateTime: at, ValidUntil: p.ValidUntil, Words: e.equipmentWords(d.Job)},
 		Revision: Revision{CreateTime: at, Format: d.Format, Snapshot: snapshot, Job: d.Asked, Personal: d.Personal, RulesVersion: design.RulesVersion,
-			CatalogRevision: s.catalog.Revision, Language: d.Language, TimeZone: s.catalog.Shop.TimeZone.String()},
+			CatalogRevision: e.catalog.Revision, Language: d.Language, TimeZone: e.catalog.Shop.TimeZone.String()},
 		State: Open,
 	}, nil
 }
 
 // equipmentWords gives the words of what is to be fed.
-func (s *Service) equipmentWords(job Job) []string {
+func (e *Edition) equipmentWords(job Job) []string {
 	var texts []string
 	for i := range job.System.Devices {
 		d := &job.System.Devices[i]
 		texts = append(texts, d.ID, d.Label, string(d.Kind), d.EquipmentSKU)
-		if part, ok := s.catalog.Device(d.EquipmentSKU); ok {
+		if part, ok := e.catalog.Device(d.EquipmentSKU); ok {
 			texts = append(texts, part.Description)
 		}
 	}
@@ -93,13 +110,13 @@ func (s *Service) equipmentWords(job Job) []string {
 func numberWords(h Head) []string { return Words(h.Number, strconv.FormatInt(h.Running, 10)) }
 
 // add gives what was made the next number and stores it.
-func (s *Service) add(w Writer, q Request, made Stored) (Stored, error) {
+func add(w Writer, q Request, made Stored, zone *time.Location) (Stored, error) {
 	running, err := w.NextRunning()
 	if err != nil {
 		return Stored{}, err
 	}
 	h, r := made.Head, made.Revision
-	h.Number, h.Running = numberOf(h.UpdateTime.In(s.catalog.Shop.TimeZone), running), running
+	h.Number, h.Running = numberOf(h.UpdateTime.In(zone), running), running
 	h.Revision, h.Version, h.CreateTime = 1, 1, h.UpdateTime
 	h.Words = unique(numberWords(h), h.Words)
 	r.Number, r.Revision = h.Number, h.Revision

@@ -15,41 +15,45 @@ import (
 
 // Config is what a service is made from.
 type Config struct {
+	// Catalog is what is quoted from while the store has no catalog in force.
 	Catalog *catalog.Catalog
 	// Files gives the folder that Catalog was read from, as Pack does. It is asked
-	// before the first quote, and what it gives is put into the store. Nil: catalogs
-	// are not kept.
+	// before the first quote, and what it gives is put into the store. Nil: Catalog is
+	// not kept.
 	Files func() ([]byte, error)
+	// Fixed tells that Catalog was chosen by whoever runs the service: it answers
+	// whatever the store has in force, and importing another is refused.
+	Fixed bool
 	// Store keeps the quotes. Nil: none are kept, and asking for one is ErrNoStore.
 	Store Store
 	Now   func() time.Time // the clock
 }
 
-// Service answers the use cases from one catalog revision. It is safe for
+// Service answers the use cases, each from one edition of the catalog. It is safe for
 // concurrent use.
 type Service struct {
-	catalog  *catalog.Catalog
-	designer *design.Designer
-	files    func() ([]byte, error)
-	store    Store
-	now      func() time.Time
-	kept     atomic.Bool // the catalog is in the store
+	own     *Edition // of Config.Catalog
+	fixed   bool
+	current atomic.Pointer[Edition]
+	shelf   shelf
+	turn    following
+	store   Store
+	now     func() time.Time
 }
 
-// New gives a service.
+// New gives a service that works from Config.Catalog until Follow finds another one in
+// force.
 func New(c Config) *Service {
-	s := &Service{catalog: c.Catalog, designer: design.New(c.Catalog), files: c.Files, store: c.Store, now: c.Now}
+	s := &Service{own: newEdition(c.Catalog, c.Files), fixed: c.Fixed, store: c.Store, now: c.Now}
+	s.current.Store(s.own)
 	if s.store == nil {
 		s.store = absent{}
 	}
 	return s
 }
 
-// Catalog gives the revision in force.
-func (s *Service) Catalog() *catalog.Catalog { return s.catalog }
-
-// Designer gives the designer over the revision in force.
-func (s *Service) Designer() *design.Designer { return s.designer }
+// Current gives the edition in force.
+func (s *Service) Current() *Edition { return s.current.Load() }
 
 // Job is what a quote is asked for: a vehicle, by id or in full, and a system.
 type Job struct {
@@ -61,6 +65,7 @@ type Job struct {
 
 // Preview is a priced design that nobody has stored.
 type Preview struct {
+	Edition    *Edition // what it was made from
 	Vehicle    *catalog.Vehicle
 	Design     *design.Design
 	Price      *pricing.Quote
@@ -81,27 +86,9 @@ type Alternative struct {
 	Crowded     bool // a battery post would bear more terminals than it should
 }
 
-// Preview designs and prices a job. Malformed input gives design.Violations, a
-// job that cannot be met *design.Unmet.
-func (s *Service) Preview(job Job) (*Preview, error) { return s.preview(job, s.clock()) }
-
-func (s *Service) preview(job Job, at time.Time) (*Preview, error) {
-	vehicle, designed, err := s.Design(job)
-	if err != nil {
-		return nil, err
-	}
-	price, err := pricing.Price(s.catalog, designed, job.Terms)
-	if err != nil {
-		return nil, err
-	}
-	alternatives, err := s.price(designed.Alternatives, job.Terms)
-	if err != nil {
-		return nil, err
-	}
-	preview := &Preview{Vehicle: vehicle, Design: designed, Price: price, Alternatives: alternatives}
-	preview.ValidUntil = at.AddDate(0, 0, s.catalog.Shop.ValidityDays)
-	return preview, s.span(preview, job)
-}
+// Preview designs and prices a job from an edition of the catalog. Malformed input
+// gives design.Violations, a job that cannot be met *design.Unmet.
+func (s *Service) Preview(e *Edition, job Job) (*Preview, error) { return e.preview(job, s.clock()) }
 
 // Allowances between which a route that nobody measured will turn out: none, and
 // the one for lengths estimated on the phone (common practice, no source).
@@ -112,7 +99,7 @@ const (
 
 // span works out between what the total may lie while lengths are not measured. An
 // end of the span that cannot be designed leaves it open.
-func (s *Service) span(p *Preview, job Job) error {
+func (e *Edition) span(p *Preview, job Job) error {
 	measured := true
 	for i := range job.System.Devices {
 		measured = measured && job.System.Devices[i].HasMeasured
@@ -123,11 +110,11 @@ func (s *Service) span(p *Preview, job Job) error {
 	var ends [2]currency.Amount
 	for i, allowance := range []quantity.Percent{shortestRoutes, longestRoutes} {
 		job.System.RouteAllowance = &allowance
-		designed, err := s.designer.Design(p.Vehicle, job.System)
+		designed, err := e.designer.Design(p.Vehicle, job.System)
 		if err != nil {
 			return nil //nolint:nilerr // the quote stands; only its span is open
 		}
-		price, err := pricing.Price(s.catalog, designed, job.Terms)
+		price, err := pricing.Price(e.catalog, designed, job.Terms)
 		if err != nil {
 			return err
 		}
@@ -138,10 +125,10 @@ func (s *Service) span(p *Preview, job Job) error {
 }
 
 // price prices the layouts turned down.
-func (s *Service) price(list []design.Alternative, terms pricing.Terms) ([]Alternative, error) {
+func (e *Edition) price(list []design.Alternative, terms pricing.Terms) ([]Alternative, error) {
 	var out []Alternative
 	for _, a := range list {
-		quote, err := pricing.Price(s.catalog, a.Design, terms)
+		quote, err := pricing.Price(e.catalog, a.Design, terms)
 		if err != nil {
 			return nil, err
 		}
@@ -152,45 +139,4 @@ func (s *Service) price(list []design.Alternative, terms pricing.Terms) ([]Alter
 		out = append(out, Alternative{Layout: a.Design.Layout, Total: total, Differences: a.Differences, Crowded: a.Design.Crowded})
 	}
 	return out, nil
-}
-
-// Design sizes the system of a job.
-func (s *Service) Design(job Job) (*catalog.Vehicle, *design.Design, error) {
-	vehicle, bad := s.VehicleOf(job)
-	if len(bad) > 0 {
-		return nil, nil, bad
-	}
-	designed, err := s.designer.Design(vehicle, job.System)
-	return vehicle, designed, err
-}
-
-// VehicleOf gives the vehicle of a job: the one in full, else the catalog's by id.
-// Both or neither, or an id that the catalog lacks, gives design.Violations.
-func (s *Service) VehicleOf(job Job) (*catalog.Vehicle, design.Violations) {
-	switch {
-	case job.Vehicle != nil && job.VehicleID != "":
-		return nil, violation("vehicle_id", "vehicle_twice")
-	case job.Vehicle != nil:
-		return job.Vehicle, nil
-	case job.VehicleID == "":
-		return nil, violation("vehicle_id", "vehicle_missing")
-	}
-	v, ok := s.catalog.Vehicle(job.VehicleID)
-	if !ok {
-		return nil, violation("vehicle_id", "unknown_vehicle", electrical.Name("given", job.VehicleID))
-	}
-	return &v, nil
-}
-
-func violation(field, code string, figures ...electrical.Figure) design.Violations {
-	return design.Violations{{Field: field, Code: code, Figures: figures}}
-}
-
-// Check gives every fault of a job without designing it.
-func (s *Service) Check(job Job) design.Violations {
-	vehicle, bad := s.VehicleOf(job)
-	if len(bad) > 0 {
-		return bad
-	}
-	return s.designer.Validate(vehicle, job.System)
 }

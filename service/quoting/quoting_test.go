@@ -58,7 +58,7 @@ func TestCreateKeepsWhatItIsGiven(t *testing.T) {
 	assert.Equal(t, []string{"2026", "00001", "1", "lamp", "boot", "light"}, h.Words)
 	assert.Equal(t, []string{"somebody"}, h.Customer.Words)
 	assert.Equal(t, string(r.Snapshot), h.Total+" "+h.Currency)
-	assert.Equal(t, []any{7, "asked", "personal", "en", "UTC", design.RulesVersion, service.Catalog().Revision},
+	assert.Equal(t, []any{7, "asked", "personal", "en", "UTC", design.RulesVersion, service.Current().Revision()},
 		[]any{r.Format, string(r.Job), string(r.Personal), r.Language, r.TimeZone, r.RulesVersion, r.CatalogRevision})
 	require.NoError(t, store.View(t.Context(), func(reader quoting.Reader) error {
 		head, err := reader.Head(h.Number)

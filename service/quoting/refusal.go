@@ -68,3 +68,47 @@ type ReusedError struct{ RequestID string }
 func (e *ReusedError) Error() string {
 	return "request id " + e.RequestID + " was used for another request"
 }
+
+// UnknownCatalogError tells that no catalog of this revision is kept. It wraps
+// ErrNotFound.
+type UnknownCatalogError struct {
+	Revision string // as it was given
+	Several  bool   // true: several begin with these digits
+}
+
+func (e *UnknownCatalogError) Error() string {
+	if e.Several {
+		return "catalog " + e.Revision + ": several begin so"
+	}
+	return "catalog " + e.Revision + ": not found"
+}
+
+// Unwrap gives ErrNotFound.
+func (e *UnknownCatalogError) Unwrap() error { return ErrNotFound }
+
+// unknownCatalog names the catalog of an ErrNotFound; other errors stay as they are.
+func unknownCatalog(err error, revision string) error {
+	if errors.Is(err, ErrNotFound) {
+		return &UnknownCatalogError{Revision: revision}
+	}
+	return err
+}
+
+// CatalogChangedError tells that another catalog is in force than the caller took for
+// granted.
+type CatalogChangedError struct{ Expected, InForce string }
+
+func (e *CatalogChangedError) Error() string {
+	return "catalog " + e.InForce + " is in force, not " + e.Expected
+}
+
+// ErrFixedCatalog tells that the service was started on a catalog of its runner's
+// choice, so that none can be imported.
+var ErrFixedCatalog = errors.New("the catalog is fixed")
+
+// unreadableError tells that a stored catalog was had and cannot be read: trying again
+// gives the same.
+type unreadableError struct{ err error }
+
+func (e *unreadableError) Error() string { return e.err.Error() }
+func (e *unreadableError) Unwrap() error { return e.err }

@@ -16,7 +16,7 @@ const forgetAtOnce = 100
 // than the shop keeps customers, and gives how many quotes that were. A shop that
 // keeps them for good has nothing erased.
 func (s *Service) ForgetOld(ctx context.Context) (int, error) {
-	days := s.catalog.Shop.RetentionDays
+	days := s.Current().catalog.Shop.RetentionDays
 	if days == 0 {
 		return 0, nil
 	}

@@ -78,11 +78,8 @@ func (s *Service) makeNext(ctx context.Context, q Request, last Stored, draft fu
 	if err != nil {
 		return Stored{}, err
 	}
-	made, err := s.make(d, at)
-	if err != nil {
-		return Stored{}, err
-	}
-	return made, s.keepCatalog(ctx, q.Caller, at)
+	next, err := s.make(ctx, q, d, at)
+	return next.Stored, err
 }
 
 // replace stores what was made as the next revision of a quote.
@@ -115,6 +112,6 @@ func (s *Service) Requote(ctx context.Context, ref Ref, job func(Stored) (Job, e
 	if err != nil {
 		return Stored{}, nil, err
 	}
-	today, err := s.Preview(asked)
+	today, err := s.Preview(s.Current(), asked)
 	return was, today, err
 }

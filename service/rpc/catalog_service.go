@@ -24,7 +24,7 @@ func NewCatalogService(q *quoting.Service) *CatalogService { return &CatalogServ
 
 // ListParts lists parts by kind and SKU.
 func (s *CatalogService) ListParts(_ context.Context, r *pb.ListPartsRequest) (*pb.ListPartsResponse, error) {
-	cat := s.quoting.Catalog()
+	cat := s.quoting.Current().Catalog()
 	p := proseFor(&cat.Shop, "", r.GetUnitSystem())
 	in := newIntake(r)
 	filter := in.filter(r, cat.Shop.Currency)
@@ -78,7 +78,7 @@ func listWords[T ~string](words []T) string {
 
 // GetPart gives one part.
 func (s *CatalogService) GetPart(_ context.Context, r *pb.GetPartRequest) (*pb.GetPartResponse, error) {
-	cat := s.quoting.Catalog()
+	cat := s.quoting.Current().Catalog()
 	entry, ok := cat.Entry(r.GetSku())
 	if !ok {
 		return nil, proseFor(&cat.Shop, "", 0).notFound(pb.ErrorReason_ERROR_REASON_UNKNOWN_PART, "sku", r.GetSku())
@@ -88,7 +88,7 @@ func (s *CatalogService) GetPart(_ context.Context, r *pb.GetPartRequest) (*pb.G
 
 // ListVehicles lists the vehicles that the shop knows, by id.
 func (s *CatalogService) ListVehicles(_ context.Context, r *pb.ListVehiclesRequest) (*pb.ListVehiclesResponse, error) {
-	cat := s.quoting.Catalog()
+	cat := s.quoting.Current().Catalog()
 	p := proseFor(&cat.Shop, "", 0)
 	in := newIntake(r)
 	page := in.page(r.GetPageSize(), r.GetPageToken(), cat.Revision, r)
@@ -106,7 +106,7 @@ func (s *CatalogService) ListVehicles(_ context.Context, r *pb.ListVehiclesReque
 
 // GetVehicle gives one vehicle.
 func (s *CatalogService) GetVehicle(_ context.Context, r *pb.GetVehicleRequest) (*pb.GetVehicleResponse, error) {
-	cat := s.quoting.Catalog()
+	cat := s.quoting.Current().Catalog()
 	v, ok := cat.Vehicle(r.GetId())
 	if !ok {
 		return nil, proseFor(&cat.Shop, "", 0).notFound(pb.ErrorReason_ERROR_REASON_UNKNOWN_VEHICLE, "id", r.GetId())

@@ -13,7 +13,7 @@ import (
 
 // CheckCatalog checks the catalog that is sent, or the one in force.
 func (s *CatalogService) CheckCatalog(stream grpc.ClientStreamingServer[pb.CheckCatalogRequest, pb.CheckCatalogResponse]) error {
-	current := s.quoting.Catalog()
+	current := s.quoting.Current().Catalog()
 	p := proseFor(&current.Shop, "", 0)
 	up := &upload{folder: catalog.Folder{}}
 	for first := true; ; first = false {
@@ -62,15 +62,20 @@ func (s *CatalogService) checked(stream grpc.ClientStreamingServer[pb.CheckCatal
 }
 
 func (p prose) report(cat *catalog.Catalog, r *coverage.Report) *pb.CheckCatalogResponse {
-	out := &pb.CheckCatalogResponse{CatalogRevision: cat.Revision, PartCount: int32(cat.PartCount()), Slips: faultsOut(cat.Advice)}
-	for _, f := range r.Findings {
-		out.Findings = append(out.Findings, &pb.CatalogFinding{Severity: severities.number(string(f.Severity)), Code: f.Code, Text: p.Say(f.Code, f.Figures...),
-			Skus: f.Parts, Stops: f.Stops, Figures: p.figures(f.Figures)})
-	}
+	out := &pb.CheckCatalogResponse{CatalogRevision: cat.Revision, PartCount: int32(cat.PartCount()), Slips: faultsOut(cat.Advice), Findings: p.findings(r.Findings)}
 	for i := range r.Conductors {
 		c := &r.Conductors[i]
 		out.Conductors = append(out.Conductors, &pb.ConductorCoverage{Sku: c.SKU, Size: c.Size.String(), Studs: texts(c.Studs), FerruleCount: int32(c.Ferrules), PushOnCount: int32(c.PushOns),
 			ButtCount: int32(c.Butts), SleeveCount: int32(c.Sleeves), HolderCount: int32(c.Holders), BlockCount: int32(c.Blocks), ToolSkus: c.Tools, LabourTasks: texts(c.Labour)})
+	}
+	return out
+}
+
+func (p prose) findings(list []coverage.Finding) []*pb.CatalogFinding {
+	var out []*pb.CatalogFinding
+	for _, f := range list {
+		out = append(out, &pb.CatalogFinding{Severity: severities.number(string(f.Severity)), Code: f.Code, Text: p.Say(f.Code, f.Figures...),
+			Skus: f.Parts, Stops: f.Stops, Figures: p.figures(f.Figures)})
 	}
 	return out
 }

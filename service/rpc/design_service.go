@@ -23,14 +23,15 @@ func NewDesignService(q *quoting.Service) *DesignService { return &DesignService
 
 // DesignSystem sizes a system in a vehicle.
 func (s *DesignService) DesignSystem(_ context.Context, r *pb.DesignSystemRequest) (*pb.DesignSystemResponse, error) {
-	cat := s.quoting.Catalog()
+	edition := s.quoting.Current()
+	cat := edition.Catalog()
 	p := proseFor(&cat.Shop, r.GetLanguage(), r.GetUnitSystem())
 	in := newIntake(r)
 	job := in.job("", &pb.Job{Vehicle: r.GetVehicle(), VehicleId: r.GetVehicleId(), System: r.GetSystem()})
 	if len(in.bad) > 0 {
-		return nil, p.invalid(in.merge(s.quoting.Check(job), ""), "")
+		return nil, p.invalid(in.merge(edition.Check(job), ""), "")
 	}
-	vehicle, designed, err := s.quoting.Design(job)
+	vehicle, designed, err := edition.Design(job)
 	if err != nil {
 		return nil, p.statusOf(err, "")
 	}
@@ -39,14 +40,15 @@ func (s *DesignService) DesignSystem(_ context.Context, r *pb.DesignSystemReques
 
 // SizeRun sizes one run without a vehicle.
 func (s *DesignService) SizeRun(_ context.Context, r *pb.SizeRunRequest) (*pb.SizeRunResponse, error) {
-	shop := &s.quoting.Catalog().Shop
+	edition := s.quoting.Current()
+	shop := &edition.Catalog().Shop
 	p := proseFor(shop, r.GetLanguage(), r.GetUnitSystem())
 	in := newIntake(r)
 	question := in.runQuestion(r, shop)
 	if len(in.bad) > 0 {
 		return nil, p.invalid(in.bad, "")
 	}
-	answer, err := s.quoting.Designer().Size(question)
+	answer, err := edition.Designer().Size(question)
 	if err != nil {
 		return nil, p.statusOf(err, "")
 	}
@@ -55,14 +57,15 @@ func (s *DesignService) SizeRun(_ context.Context, r *pb.SizeRunRequest) (*pb.Si
 
 // BalanceCharging sets what a vehicle charges against what a job takes.
 func (s *DesignService) BalanceCharging(_ context.Context, r *pb.BalanceChargingRequest) (*pb.BalanceChargingResponse, error) {
-	cat := s.quoting.Catalog()
+	edition := s.quoting.Current()
+	cat := edition.Catalog()
 	p := proseFor(&cat.Shop, r.GetLanguage(), r.GetUnitSystem())
 	in := newIntake(r)
 	job := in.job("job.", r.GetJob())
 	if len(in.bad) > 0 {
-		return nil, p.invalid(in.merge(s.quoting.Check(job), "job."), "")
+		return nil, p.invalid(in.merge(edition.Check(job), "job."), "")
 	}
-	_, designed, err := s.quoting.Design(job)
+	_, designed, err := edition.Design(job)
 	if err != nil {
 		return nil, p.statusOf(err, "job.")
 	}
@@ -144,14 +147,15 @@ func sizeFigure(key string, s quantity.Size) electrical.Figure {
 
 // PlanTermination plans one end.
 func (s *DesignService) PlanTermination(_ context.Context, r *pb.PlanTerminationRequest) (*pb.PlanTerminationResponse, error) {
-	cat := s.quoting.Catalog()
+	edition := s.quoting.Current()
+	cat := edition.Catalog()
 	p := proseFor(&cat.Shop, r.GetLanguage(), r.GetUnitSystem())
 	in := newIntake(r)
 	question := in.endQuestion(r)
 	if len(in.bad) > 0 {
 		return nil, p.invalid(in.bad, "")
 	}
-	plan, err := s.quoting.Designer().End(question)
+	plan, err := edition.Designer().End(question)
 	if err != nil {
 		return nil, p.statusOf(err, "")
 	}

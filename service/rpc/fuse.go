@@ -14,14 +14,15 @@ import (
 
 // DescribeFuse tells what a fuse does at some currents.
 func (s *DesignService) DescribeFuse(_ context.Context, r *pb.DescribeFuseRequest) (*pb.DescribeFuseResponse, error) {
-	shop := &s.quoting.Catalog().Shop
+	edition := s.quoting.Current()
+	shop := &edition.Catalog().Shop
 	p := proseFor(shop, r.GetLanguage(), r.GetUnitSystem())
 	in := newIntake(r)
 	question := in.fuseQuestion(r, shop.Defaults.NewInsulation)
 	if len(in.bad) > 0 {
 		return nil, p.invalid(in.bad, "")
 	}
-	answer, err := s.quoting.Designer().Fuse(question)
+	answer, err := edition.Designer().Fuse(question)
 	if err != nil {
 		return nil, p.statusOf(err, "")
 	}

@@ -19,12 +19,16 @@ func (s *QuoteService) ReviseQuote(ctx context.Context, r *pb.ReviseQuoteRequest
 	if len(in.bad) > 0 {
 		bad := in.bad
 		if r.GetJob() != nil {
-			bad = in.merge(s.quoting.Check(job), revisedField)
+			bad = s.withJob(ctx, in, job, r.GetCatalogRevision(), revisedField)
 		}
 		return nil, p.invalid(bad, "")
 	}
-	before, after, err := s.quoting.Revise(ctx, ref, request, func(_ context.Context, last quoting.Stored) (quoting.Draft, error) {
-		return s.next(r, job, &last)
+	before, after, err := s.quoting.Revise(ctx, ref, request, func(ctx context.Context, last quoting.Stored) (quoting.Draft, error) {
+		edition, err := s.quoting.At(ctx, r.GetCatalogRevision())
+		if err != nil {
+			return quoting.Draft{}, err
+		}
+		return next(edition, r, job, &last)
 	})
 	if err != nil {
 		return nil, p.statusOf(err, revisedField)
@@ -40,19 +44,19 @@ func (s *QuoteService) ReviseQuote(ctx context.Context, r *pb.ReviseQuoteRequest
 // next gives the draft of a quote's next revision: the job that the request brings,
 // else that of the last revision, in the language and units of the last revision
 // unless the request names others.
-func (s *QuoteService) next(r *pb.ReviseQuoteRequest, job quoting.Job, last *quoting.Stored) (quoting.Draft, error) {
+func next(e *quoting.Edition, r *pb.ReviseQuoteRequest, job quoting.Job, last *quoting.Stored) (quoting.Draft, error) {
 	old, err := storedQuote(*last, false)
 	if err != nil {
 		return quoting.Draft{}, err
 	}
-	p := s.prose(first(r.GetLanguage(), old.GetLanguage()), first(r.GetUnitSystem(), old.GetUnitSystem()))
+	p := proseOf(e, first(r.GetLanguage(), old.GetLanguage()), first(r.GetUnitSystem(), old.GetUnitSystem()))
 	message := r.GetJob()
 	if message == nil {
 		if message, job, err = jobOf(&last.Revision); err != nil {
 			return quoting.Draft{}, err
 		}
 	}
-	return s.draft(p, message, job)
+	return draft(e, p, message, job)
 }
 
 // first gives the first of two values that says something.
@@ -81,7 +85,7 @@ func (s *QuoteService) RequoteQuote(ctx context.Context, r *pb.RequoteQuoteReque
 	if err != nil {
 		return nil, p.statusOf(err, "")
 	}
-	today := s.prose(before.GetLanguage(), before.GetUnitSystem()).quote(s.quoting.Catalog(), message, preview, r.GetIncludeCost())
+	today := proseOf(preview.Edition, before.GetLanguage(), before.GetUnitSystem()).quote(message, preview, r.GetIncludeCost())
 	return &pb.RequoteQuoteResponse{Before: before, Today: today, Changes: changes(before.GetLines(), today.GetLines()),
 		Difference: difference(before.GetTotals().GetTotal(), today.GetTotals().GetTotal())}, nil
 }

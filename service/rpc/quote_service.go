@@ -27,7 +27,12 @@ const (
 
 // prose gives the prose of a request.
 func (s *QuoteService) prose(language string, units pb.UnitSystem) prose {
-	return proseFor(&s.quoting.Catalog().Shop, language, units)
+	return proseOf(s.quoting.Current(), language, units)
+}
+
+// proseOf gives the prose of a request that is answered from an edition.
+func proseOf(e *quoting.Edition, language string, units pb.UnitSystem) prose {
+	return proseFor(&e.Catalog().Shop, language, units)
 }
 
 // source is what a quote is made of, as far as the request tells: a job, or the
@@ -59,11 +64,21 @@ func (f source) at() string {
 }
 
 // faults gives the faults of a request, together with those of its job.
-func (s *QuoteService) faults(in *intake, f source) design.Violations {
+func (s *QuoteService) faults(ctx context.Context, in *intake, f source, revision string) design.Violations {
 	if f.message == nil {
 		return in.bad
 	}
-	return in.merge(s.quoting.Check(f.job), jobField)
+	return s.withJob(ctx, in, f.job, revision, jobField)
+}
+
+// withJob adds the faults of a job on a revision of the catalog; one that is not there
+// has none to add.
+func (s *QuoteService) withJob(ctx context.Context, in *intake, job quoting.Job, revision, prefix string) design.Violations {
+	edition, err := s.quoting.At(ctx, revision)
+	if err != nil {
+		return in.bad
+	}
+	return in.merge(edition.Check(job), prefix)
 }
 
 // find reads the job of a stored quote where the source names one.
@@ -95,12 +110,12 @@ func jobOf(r *quoting.Revision) (*pb.Job, quoting.Job, error) {
 }
 
 // draft gives a job as what is stored of it.
-func (s *QuoteService) draft(p prose, message *pb.Job, job quoting.Job) (quoting.Draft, error) {
+func draft(e *quoting.Edition, p prose, message *pb.Job, job quoting.Job) (quoting.Draft, error) {
 	asked, personal, err := split(message)
 	return quoting.Draft{
-		Job: job, Customer: contact(message.GetCustomer()), Language: p.Language(), Format: snapshotFormat, Asked: asked, Personal: personal,
+		Edition: e, Job: job, Customer: contact(message.GetCustomer()), Language: p.Language(), Format: snapshotFormat, Asked: asked, Personal: personal,
 		Encode: func(v *quoting.Preview) ([]byte, error) {
-			return snapshot(p.quote(s.quoting.Catalog(), message, v, true))
+			return snapshot(p.quote(message, v, true))
 		},
 	}, err
 }
@@ -112,17 +127,22 @@ func (s *QuoteService) PreviewQuote(ctx context.Context, r *pb.PreviewQuoteReque
 	from := in.source(r.GetSource())
 	at := from.at()
 	if len(in.bad) > 0 {
-		return nil, p.invalid(s.faults(in, from), "")
+		return nil, p.invalid(s.faults(ctx, in, from, r.GetCatalogRevision()), "")
 	}
-	from, err := s.find(ctx, from)
+	edition, err := s.quoting.At(ctx, r.GetCatalogRevision())
+	if err != nil {
+		return nil, p.statusOf(err, "")
+	}
+	p = proseOf(edition, r.GetLanguage(), r.GetUnitSystem())
+	from, err = s.find(ctx, from)
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
-	preview, err := s.quoting.Preview(from.job)
+	preview, err := s.quoting.Preview(edition, from.job)
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
-	return &pb.PreviewQuoteResponse{Quote: p.quote(s.quoting.Catalog(), from.message, preview, r.GetIncludeCost())}, nil
+	return &pb.PreviewQuoteResponse{Quote: p.quote(from.message, preview, r.GetIncludeCost())}, nil
 }
 
 // CreateQuote designs and prices a job and stores it.
@@ -131,14 +151,18 @@ func (s *QuoteService) CreateQuote(ctx context.Context, r *pb.CreateQuoteRequest
 	in := newIntake(r)
 	request, from := in.request(ctx, r), in.source(r.GetSource())
 	if len(in.bad) > 0 {
-		return nil, p.invalid(s.faults(in, from), "")
+		return nil, p.invalid(s.faults(ctx, in, from, r.GetCatalogRevision()), "")
 	}
 	stored, err := s.quoting.Create(ctx, request, func(ctx context.Context) (quoting.Draft, error) {
+		edition, err := s.quoting.At(ctx, r.GetCatalogRevision())
+		if err != nil {
+			return quoting.Draft{}, err
+		}
 		found, err := s.find(ctx, from)
 		if err != nil {
 			return quoting.Draft{}, err
 		}
-		return s.draft(p, found.message, found.job)
+		return draft(edition, proseOf(edition, r.GetLanguage(), r.GetUnitSystem()), found.message, found.job)
 	})
 	if err != nil {
 		return nil, p.statusOf(err, from.at())

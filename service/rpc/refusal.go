@@ -24,12 +24,20 @@ func (p prose) refusal(err error) error {
 		changed *quoting.ChangedError
 		old     *quoting.NotLatestError
 		reused  *quoting.ReusedError
+		no      *quoting.UnknownCatalogError
+		other   *quoting.CatalogChangedError
 	)
 	switch {
 	case errors.As(err, &gone):
 		return p.missing(gone)
 	case errors.As(err, &state):
 		return p.wrongState(state)
+	case errors.As(err, &no):
+		return p.unknownCatalog(no)
+	case errors.As(err, &other):
+		return p.otherCatalog(other)
+	case errors.Is(err, quoting.ErrFixedCatalog):
+		return p.fixedCatalog()
 	case errors.As(err, &changed):
 		return p.changed(map[string]string{"number": changed.Number, "etag": changed.ETag})
 	case errors.Is(err, quoting.ErrStale):

@@ -2,7 +2,6 @@ package rpc
 
 import (
 	pb "example.com/lugbook/api/lugbook/v1"
-	"example.com/lugbook/catalog"
 	"example.com/lugbook/service/design"
 	"example.com/lugbook/service/pricing"
 	"example.com/lugbook/service/quoting"
@@ -13,7 +12,8 @@ import (
 // exclusions is what no quote includes, by code.
 var exclusions = []string{"hidden_damage", "factory_wiring", "charging_system", "mains", "high_voltage", "restraints", "control_units", "customer_parts", "permits"}
 
-func (p prose) quote(cat *catalog.Catalog, job *pb.Job, v *quoting.Preview, withCost bool) *pb.Quote {
+func (p prose) quote(job *pb.Job, v *quoting.Preview, withCost bool) *pb.Quote {
+	cat := v.Edition.Catalog()
 	shop := &cat.Shop
 	out := &pb.Quote{
 		State: pb.QuoteState_QUOTE_STATE_DRAFT, Customer: job.GetCustomer(), Vehicle: vehicleOut(v.Vehicle), System: job.GetSystem(),

@@ -162,9 +162,12 @@ type PreviewQuoteRequest struct {
 	// language without wording here.
 	Language string `protobuf:"bytes,3,opt,name=language,proto3" json:"language,omitempty"`
 	// Optional. Units of the prose in the reply. Default the shop's.
-	UnitSystem    UnitSystem `protobuf:"varint,4,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	UnitSystem UnitSystem `protobuf:"varint,4,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	// Optional. Revision of the catalog to quote from, or at least its first 8 digits.
+	// NOT_FOUND where it is not kept. Default the one in force.
+	CatalogRevision string `protobuf:"bytes,5,opt,name=catalog_revision,json=catalogRevision,proto3" json:"catalog_revision,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *PreviewQuoteRequest) Reset() {
@@ -223,6 +226,13 @@ func (x *PreviewQuoteRequest) GetUnitSystem() UnitSystem {
 		return x.UnitSystem
 	}
 	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+func (x *PreviewQuoteRequest) GetCatalogRevision() string {
+	if x != nil {
+		return x.CatalogRevision
+	}
+	return ""
 }
 
 // The priced job.
@@ -288,9 +298,12 @@ type CreateQuoteRequest struct {
 	// a language without wording here.
 	Language string `protobuf:"bytes,5,opt,name=language,proto3" json:"language,omitempty"`
 	// Optional. Units of the quote's prose; they are kept with it. Default the shop's.
-	UnitSystem    UnitSystem `protobuf:"varint,6,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	UnitSystem UnitSystem `protobuf:"varint,6,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	// Optional. Revision of the catalog to quote from, or at least its first 8 digits.
+	// NOT_FOUND where it is not kept. Default the one in force.
+	CatalogRevision string `protobuf:"bytes,7,opt,name=catalog_revision,json=catalogRevision,proto3" json:"catalog_revision,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *CreateQuoteRequest) Reset() {
@@ -363,6 +376,13 @@ func (x *CreateQuoteRequest) GetUnitSystem() UnitSystem {
 		return x.UnitSystem
 	}
 	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+func (x *CreateQuoteRequest) GetCatalogRevision() string {
+	if x != nil {
+		return x.CatalogRevision
+	}
+	return ""
 }
 
 // The stored quote.
@@ -943,9 +963,12 @@ type ReviseQuoteRequest struct {
 	// Optional. Language of the new revision, BCP 47. Default that of the last one.
 	Language string `protobuf:"bytes,8,opt,name=language,proto3" json:"language,omitempty"`
 	// Optional. Units of the new revision's prose. Default those of the last one.
-	UnitSystem    UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
-	unknownFields protoimpl.UnknownFields
-	sizeCache     protoimpl.SizeCache
+	UnitSystem UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
+	// Optional. Revision of the catalog to quote from, or at least its first 8 digits.
+	// NOT_FOUND where it is not kept. Default the one in force.
+	CatalogRevision string `protobuf:"bytes,10,opt,name=catalog_revision,json=catalogRevision,proto3" json:"catalog_revision,omitempty"`
+	unknownFields   protoimpl.UnknownFields
+	sizeCache       protoimpl.SizeCache
 }
 
 func (x *ReviseQuoteRequest) Reset() {
@@ -1039,6 +1062,13 @@ func (x *ReviseQuoteRequest) GetUnitSystem() UnitSystem {
 		return x.UnitSystem
 	}
 	return UnitSystem_UNIT_SYSTEM_UNSPECIFIED
+}
+
+func (x *ReviseQuoteRequest) GetCatalogRevision() string {
+	if x != nil {
+		return x.CatalogRevision
+	}
+	return ""
 }
 
 // The new revision.
@@ -1908,15 +1938,16 @@ var File_lugbook_v1_quote_service_proto protoreflect.FileDescriptor
 const file_lugbook_v1_quote_service_proto_rawDesc = "" +
 	"\n" +
 	"\x1elugbook/v1/quote_service.proto\x12\n" +
-	"lugbook.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x16lugbook/v1/money.proto\x1a\x16lugbook/v1/quote.proto\x1a\x18lugbook/v1/wording.proto\"\xbe\x01\n" +
+	"lugbook.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x16lugbook/v1/money.proto\x1a\x16lugbook/v1/quote.proto\x1a\x18lugbook/v1/wording.proto\"\xe9\x01\n" +
 	"\x13PreviewQuoteRequest\x12/\n" +
 	"\x06source\x18\x01 \x01(\v2\x17.lugbook.v1.QuoteSourceR\x06source\x12!\n" +
 	"\finclude_cost\x18\x02 \x01(\bR\vincludeCost\x12\x1a\n" +
 	"\blanguage\x18\x03 \x01(\tR\blanguage\x127\n" +
 	"\vunit_system\x18\x04 \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
-	"unitSystem\"?\n" +
+	"unitSystem\x12)\n" +
+	"\x10catalog_revision\x18\x05 \x01(\tR\x0fcatalogRevision\"?\n" +
 	"\x14PreviewQuoteResponse\x12'\n" +
-	"\x05quote\x18\x01 \x01(\v2\x11.lugbook.v1.QuoteR\x05quote\"\xf2\x01\n" +
+	"\x05quote\x18\x01 \x01(\v2\x11.lugbook.v1.QuoteR\x05quote\"\x9d\x02\n" +
 	"\x12CreateQuoteRequest\x12/\n" +
 	"\x06source\x18\x01 \x01(\v2\x17.lugbook.v1.QuoteSourceR\x06source\x12\x1d\n" +
 	"\n" +
@@ -1925,7 +1956,8 @@ const file_lugbook_v1_quote_service_proto_rawDesc = "" +
 	"\finclude_cost\x18\x04 \x01(\bR\vincludeCost\x12\x1a\n" +
 	"\blanguage\x18\x05 \x01(\tR\blanguage\x127\n" +
 	"\vunit_system\x18\x06 \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
-	"unitSystem\">\n" +
+	"unitSystem\x12)\n" +
+	"\x10catalog_revision\x18\a \x01(\tR\x0fcatalogRevision\">\n" +
 	"\x13CreateQuoteResponse\x12'\n" +
 	"\x05quote\x18\x01 \x01(\v2\x11.lugbook.v1.QuoteR\x05quote\"\x91\x01\n" +
 	"\x0fGetQuoteRequest\x12\x16\n" +
@@ -1968,7 +2000,7 @@ const file_lugbook_v1_quote_service_proto_rawDesc = "" +
 	"\brevision\x18\x03 \x01(\x05R\brevision\x12\x16\n" +
 	"\x06caller\x18\x04 \x01(\tR\x06caller\x12\x14\n" +
 	"\x05staff\x18\x05 \x01(\tR\x05staff\x12\x16\n" +
-	"\x06reason\x18\x06 \x01(\tR\x06reason\"\xa8\x02\n" +
+	"\x06reason\x18\x06 \x01(\tR\x06reason\"\xd3\x02\n" +
 	"\x12ReviseQuoteRequest\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\tR\x06number\x12!\n" +
 	"\x03job\x18\x02 \x01(\v2\x0f.lugbook.v1.JobR\x03job\x12\x1d\n" +
@@ -1980,7 +2012,9 @@ const file_lugbook_v1_quote_service_proto_rawDesc = "" +
 	"\finclude_cost\x18\a \x01(\bR\vincludeCost\x12\x1a\n" +
 	"\blanguage\x18\b \x01(\tR\blanguage\x127\n" +
 	"\vunit_system\x18\t \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
-	"unitSystem\"p\n" +
+	"unitSystem\x12)\n" +
+	"\x10catalog_revision\x18\n" +
+	" \x01(\tR\x0fcatalogRevision\"p\n" +
 	"\x13ReviseQuoteResponse\x12'\n" +
 	"\x05quote\x18\x01 \x01(\v2\x11.lugbook.v1.QuoteR\x05quote\x120\n" +
 	"\achanges\x18\x02 \x03(\v2\x16.lugbook.v1.LineChangeR\achanges\"\xc1\x01\n" +

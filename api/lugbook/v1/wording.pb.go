@@ -168,6 +168,19 @@ const (
 	// The store cannot be opened where it is said to be: there is something else, or it
 	// may not be read. Comes with FAILED_PRECONDITION; trying again does not help.
 	ErrorReason_ERROR_REASON_STORE_UNUSABLE ErrorReason = 19
+	// No catalog of this revision is kept, or several begin with the digits that were
+	// given. Comes with NOT_FOUND.
+	//
+	// Example metadata: { "catalog_revision": "3f2a90bc" }
+	ErrorReason_ERROR_REASON_UNKNOWN_CATALOG ErrorReason = 20
+	// Another catalog is in force than the request took for granted. Comes with ABORTED;
+	// look at what changed before deciding anew.
+	//
+	// Example metadata: { "catalog_revision": "…", "expected_revision": "…" }
+	ErrorReason_ERROR_REASON_CATALOG_CHANGED ErrorReason = 21
+	// The service was started on a catalog that its runner named; it answers, and none
+	// can be imported. Comes with FAILED_PRECONDITION and a google.rpc.PreconditionFailure.
+	ErrorReason_ERROR_REASON_CATALOG_FIXED ErrorReason = 22
 )
 
 // Enum value maps for ErrorReason.
@@ -193,6 +206,9 @@ var (
 		17: "ERROR_REASON_STORE_NEWER",
 		18: "ERROR_REASON_NO_STORE",
 		19: "ERROR_REASON_STORE_UNUSABLE",
+		20: "ERROR_REASON_UNKNOWN_CATALOG",
+		21: "ERROR_REASON_CATALOG_CHANGED",
+		22: "ERROR_REASON_CATALOG_FIXED",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":         0,
@@ -215,6 +231,9 @@ var (
 		"ERROR_REASON_STORE_NEWER":         17,
 		"ERROR_REASON_NO_STORE":            18,
 		"ERROR_REASON_STORE_UNUSABLE":      19,
+		"ERROR_REASON_UNKNOWN_CATALOG":     20,
+		"ERROR_REASON_CATALOG_CHANGED":     21,
+		"ERROR_REASON_CATALOG_FIXED":       22,
 	}
 )
 
@@ -255,7 +274,7 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"UnitSystem\x12\x1b\n" +
 	"\x17UNIT_SYSTEM_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eUNIT_SYSTEM_US\x10\x01\x12\x16\n" +
-	"\x12UNIT_SYSTEM_METRIC\x10\x02*\x8c\x05\n" +
+	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xf0\x05\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aERROR_REASON_INVALID_FIELD\x10\x01\x12 \n" +
@@ -277,7 +296,10 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"\x1cERROR_REASON_STORE_READ_ONLY\x10\x10\x12\x1c\n" +
 	"\x18ERROR_REASON_STORE_NEWER\x10\x11\x12\x19\n" +
 	"\x15ERROR_REASON_NO_STORE\x10\x12\x12\x1f\n" +
-	"\x1bERROR_REASON_STORE_UNUSABLE\x10\x13B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\x1bERROR_REASON_STORE_UNUSABLE\x10\x13\x12 \n" +
+	"\x1cERROR_REASON_UNKNOWN_CATALOG\x10\x14\x12 \n" +
+	"\x1cERROR_REASON_CATALOG_CHANGED\x10\x15\x12\x1e\n" +
+	"\x1aERROR_REASON_CATALOG_FIXED\x10\x16B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_wording_proto_rawDescOnce sync.Once

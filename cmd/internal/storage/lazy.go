@@ -18,14 +18,20 @@ type Store interface {
 // Lazy is a store that is opened when it is first needed, so that a command which
 // needs none leaves no file behind.
 type Lazy struct {
-	open func(context.Context) (Store, error)
-	mu   sync.Mutex
-	got  Store
+	there func() bool
+	open  func(context.Context) (Store, error)
+	mu    sync.Mutex
+	got   Store
 }
 
-// NewLazy gives a store that open opens. What could not be opened is tried again the
-// next time.
-func NewLazy(open func(context.Context) (Store, error)) *Lazy { return &Lazy{open: open} }
+// NewLazy gives a store that open opens, and of which there tells, without opening it,
+// whether it is there already. What could not be opened is tried again the next time.
+func NewLazy(there func() bool, open func(context.Context) (Store, error)) *Lazy {
+	return &Lazy{there: there, open: open}
+}
+
+// There tells that there is a store already, so that opening it makes none.
+func (l *Lazy) There() bool { return l.there() }
 
 // View opens the store where it is not open yet, and runs do there.
 func (l *Lazy) View(ctx context.Context, do func(quoting.Reader) error) error {

@@ -54,7 +54,7 @@ func nothing(quoting.Reader) error { return nil }
 
 func TestLazyOpensOnceItIsNeeded(t *testing.T) {
 	store, opened := &closing{Store: quotingtest.NewStore()}, 0
-	lazy := storage.NewLazy(func(context.Context) (storage.Store, error) {
+	lazy := storage.NewLazy(func() bool { return true }, func(context.Context) (storage.Store, error) {
 		opened++
 		return store, nil
 	})
@@ -79,7 +79,7 @@ func TestLazyTellsWhatKeepsItFromOpening(t *testing.T) {
 		{"the caller went away", context.Canceled, context.Canceled},
 	} {
 		well := false
-		lazy := storage.NewLazy(func(context.Context) (storage.Store, error) {
+		lazy := storage.NewLazy(func() bool { return true }, func(context.Context) (storage.Store, error) {
 			if well {
 				return &closing{Store: quotingtest.NewStore()}, nil
 			}

@@ -83,5 +83,13 @@ func (g guard) stream(srv any, stream grpc.ServerStream, info *grpc.StreamServer
 			err = status.Error(codes.Internal, "")
 		}
 	}()
-	return handle(srv, stream)
+	return handle(srv, identified{stream, rpc.WithCaller(ctx, g.caller)})
 }
+
+// identified is a stream whose handler is told who calls.
+type identified struct {
+	grpc.ServerStream
+	ctx context.Context //nolint:containedctx // a stream hands its context out; this is how another is put in its place
+}
+
+func (s identified) Context() context.Context { return s.ctx }

@@ -107,19 +107,19 @@ func TestCatalogsAreKeptWithTheQuotes(t *testing.T) {
 	second := after.create(t, nil)
 	use := quoting.New(quoting.Config{Catalog: after.catalog, Store: store, Now: now})
 	for _, q := range []*pb.Quote{first, second} {
-		cat, err := use.CatalogAt(t.Context(), q.GetCatalogRevision())
+		edition, err := use.At(t.Context(), q.GetCatalogRevision())
 		require.NoError(t, err)
-		assert.Equal(t, q.GetCatalogRevision(), cat.Revision)
+		assert.Equal(t, q.GetCatalogRevision(), edition.Revision())
 	}
-	old, err := use.CatalogAt(t.Context(), first.GetCatalogRevision())
+	old, err := use.At(t.Context(), first.GetCatalogRevision())
 	require.NoError(t, err)
-	assert.Equal(t, before.catalog.Shop, old.Shop)
-	_, err = use.CatalogAt(t.Context(), "0123")
+	assert.Equal(t, before.catalog.Shop, old.Catalog().Shop)
+	_, err = use.At(t.Context(), "0123")
 	require.ErrorIs(t, err, quoting.ErrNotFound)
 	require.NoError(t, store.View(t.Context(), func(r quoting.Reader) error {
-		inForce, err := r.CatalogInForce()
-		assert.Equal(t, second.GetCatalogRevision(), inForce)
-		return err
+		_, err := r.CatalogInForce()
+		assert.ErrorIs(t, err, quoting.ErrNotFound, "what is quoted from is not imported by that")
+		return nil
 	}))
 }
 

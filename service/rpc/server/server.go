@@ -19,8 +19,9 @@ import (
 
 // Config is what a server is built from.
 type Config struct {
-	Catalog    *catalog.Catalog
-	Files      func() ([]byte, error) // gives the catalog's folder, as quoting.Pack does; it is kept with the quotes
+	Catalog    *catalog.Catalog       // answers while the store has none in force
+	Files      func() ([]byte, error) // gives the catalog's folder, as quoting.PackPlain does; it is kept with the quotes
+	Fixed      bool                   // Catalog answers whatever the store has in force, and none can be imported
 	Store      quoting.Store          // where quotes are kept; nil: nowhere, and asking for them is refused
 	Caller     string                 // who is taken to call; empty: somebody local
 	Now        func() time.Time
@@ -48,7 +49,7 @@ type Server struct {
 	quoting *quoting.Service
 }
 
-// New builds a server that answers from one catalog. It is serving once a
+// New builds a server. It is serving once a
 // listener is given to Serve.
 func New(c Config) *Server {
 	guard := guard{log: c.Log, caller: c.Caller}
@@ -57,7 +58,7 @@ func New(c Config) *Server {
 		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
 		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge}),
 	)
-	use := quoting.New(quoting.Config{Catalog: c.Catalog, Files: c.Files, Store: c.Store, Now: c.Now})
+	use := quoting.New(quoting.Config{Catalog: c.Catalog, Files: c.Files, Fixed: c.Fixed, Store: c.Store, Now: c.Now})
 	pb.RegisterDesignServiceServer(s, rpc.NewDesignService(use))
 	pb.RegisterQuoteServiceServer(s, rpc.NewQuoteService(use))
 	pb.RegisterCatalogServiceServer(s, rpc.NewCatalogService(use))
@@ -74,6 +75,13 @@ func New(c Config) *Server {
 
 // ForgetOld erases the customers whose time is up, and gives from how many quotes.
 func (s *Server) ForgetOld(ctx context.Context) (int, error) { return s.quoting.ForgetOld(ctx) }
+
+// Follow works from the catalog that the store has in force from now on, and tells
+// whether that changed anything. Where it cannot be read the old one stays.
+func (s *Server) Follow(ctx context.Context) (bool, error) { return s.quoting.Follow(ctx) }
+
+// Revision gives the revision of the catalog that answers.
+func (s *Server) Revision() string { return s.quoting.Current().Revision() }
 
 // Close stops the server: it reports that it is not serving, finishes what runs,
 // and after the grace time cuts off what still does.

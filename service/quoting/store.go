@@ -66,6 +66,9 @@ type Reader interface {
 	// Stock gives the stock of a part. A part that was never counted nor reserved
 	// has the zero Stock.
 	Stock(sku string) (Stock, error)
+	// Stocks lists the stock of parts that were ever counted or reserved, by SKU: of
+	// those named, or of all for nil.
+	Stocks(skus []string) ([]Balance, error)
 	// Reserved lists what is set aside for a quote, by SKU: for each part that is
 	// reserved more than released SKU, Reserve, the difference and Number, and nothing
 	// else of a Movement.
@@ -274,6 +277,12 @@ type Stock struct {
 	Counted  bool // it was ever counted or received; else OnHand says nothing
 	OnHand   Thousandths
 	Reserved Thousandths
+}
+
+// Balance is the stock of one part among others.
+type Balance struct {
+	SKU string
+	Stock
 }
 
 // CatalogRevision is a catalog as it was read once.

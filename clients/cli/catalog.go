@@ -8,17 +8,17 @@ import (
 func catalogCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "catalog",
-		Short: "Look into the shop's catalog, and check it",
-		Long:  "Catalog shows the parts and vehicles that quotes are made from, and checks what is missing.",
+		Short: "Look into the shop's catalog, check it, and keep its stock",
+		Long:  "Catalog shows the parts and vehicles that quotes are made from, checks what is missing, and\nkeeps count of what is on the shelf.",
 		Example: "  lugbook catalog parts fuse holder\n" +
 			"  lugbook catalog vehicles camper-van\n" +
 			"  lugbook catalog check",
 		Args: noSuchCommand,
 		RunE: func(*cobra.Command, []string) error {
-			return misuse(`"lugbook catalog parts", "lugbook catalog vehicles" or "lugbook catalog check"`, "not given: what of the catalog to show")
+			return misuse(`"lugbook catalog parts", "lugbook catalog vehicles", "lugbook catalog check" or "lugbook catalog stock"`, "not given: what of the catalog to show")
 		},
 	}
-	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s))
+	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s), stockCommand(s), shortagesCommand(s))
 	return cmd
 }
 

@@ -55,11 +55,14 @@ func quotes(errs io.Writer, env func(string) string) *storage.Lazy {
 			told = text
 		}
 	}
-	return storage.NewLazy(func(ctx context.Context) (storage.Store, error) {
-		where, err := env(storePlace), error(nil)
-		if where == "" {
-			where, err = storage.DefaultPath(env)
+	place := func() (string, error) {
+		if where := env(storePlace); where != "" {
+			return where, nil
 		}
+		return storage.DefaultPath(env)
+	}
+	lazy := storage.NewLazy(func(ctx context.Context) (storage.Store, error) {
+		where, err := place()
 		if err != nil {
 			tell("lugbook: no place for the quotes: %v; name a file in %s", err, storePlace)
 			return nil, err
@@ -69,6 +72,10 @@ func quotes(errs io.Writer, env func(string) string) *storage.Lazy {
 			tell("lugbook: the quotes in %s: %v", storage.Shown(where), err)
 		}
 		return store, err
+	})
+	return lazy.Until(func() bool {
+		where, err := place()
+		return err == nil && storage.Exists(where)
 	})
 }
 

@@ -35,7 +35,7 @@ func (s *Service) Create(ctx context.Context, q Request, draft func(context.Cont
 		return Stored{}, err
 	}
 	at := s.clock()
-	made, err := s.make(d, at)
+	made, err := s.make(ctx, d, at)
 	if err != nil {
 		return Stored{}, err
 	}
@@ -56,8 +56,8 @@ func (s *Service) again(ctx context.Context, q Request) (stored Stored, ok bool,
 }
 
 // make works out what is stored of a draft, all but its place in the store.
-func (s *Service) make(d Draft, at time.Time) (Stored, error) {
-	p, err := s.preview(d.Job, at)
+func (s *Service) make(ctx context.Context, d Draft, at time.Time) (Stored, error) {
+	p, err := s.preview(ctx, d.Job, at, "")
 	if err != nil {
 		return Stored{}, err
 	}

@@ -1,6 +1,7 @@
 package quoting
 
 import (
+	"context"
 	"sync/atomic"
 	"time"
 
@@ -71,6 +72,7 @@ type Preview struct {
 	HasRange  bool
 	// Alternatives are the layouts turned down, by price.
 	Alternatives []Alternative
+	Shelf        Shelf
 }
 
 // Alternative is a layout turned down, with its price before tax.
@@ -83,9 +85,13 @@ type Alternative struct {
 
 // Preview designs and prices a job. Malformed input gives design.Violations, a
 // job that cannot be met *design.Unmet.
-func (s *Service) Preview(job Job) (*Preview, error) { return s.preview(job, s.clock()) }
+func (s *Service) Preview(ctx context.Context, job Job) (*Preview, error) {
+	return s.preview(ctx, job, s.clock(), "")
+}
 
-func (s *Service) preview(job Job, at time.Time) (*Preview, error) {
+// preview is Preview at a time; what is set aside for the quote of a number, which may
+// be empty, counts as free.
+func (s *Service) preview(ctx context.Context, job Job, at time.Time, number string) (*Preview, error) {
 	vehicle, designed, err := s.Design(job)
 	if err != nil {
 		return nil, err
@@ -100,7 +106,10 @@ func (s *Service) preview(job Job, at time.Time) (*Preview, error) {
 	}
 	preview := &Preview{Vehicle: vehicle, Design: designed, Price: price, Alternatives: alternatives}
 	preview.ValidUntil = at.AddDate(0, 0, s.catalog.Shop.ValidityDays)
-	return preview, s.span(preview, job)
+	if err := s.span(preview, job); err != nil {
+		return nil, err
+	}
+	return preview, s.onShelf(ctx, preview, job, number)
 }
 
 // Allowances between which a route that nobody measured will turn out: none, and

@@ -78,7 +78,7 @@ func (s *Service) makeNext(ctx context.Context, q Request, last Stored, draft fu
 	if err != nil {
 		return Stored{}, err
 	}
-	made, err := s.make(d, at)
+	made, err := s.make(ctx, d, at)
 	if err != nil {
 		return Stored{}, err
 	}
@@ -115,6 +115,6 @@ func (s *Service) Requote(ctx context.Context, ref Ref, job func(Stored) (Job, e
 	if err != nil {
 		return Stored{}, nil, err
 	}
-	today, err := s.Preview(asked)
+	today, err := s.preview(ctx, asked, s.clock(), was.Head.Number)
 	return was, today, err
 }

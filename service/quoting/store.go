@@ -46,6 +46,15 @@ type Store interface {
 	Update(ctx context.Context, do func(Writer) error) error
 }
 
+// Unmade is a store that may not have been made yet. What has nothing to write and
+// could do without it leaves it alone as long as it is absent, so that a command which
+// needs no store leaves none behind.
+type Unmade interface {
+	// Absent tells that there is nothing in the store yet, and that opening it would
+	// make it.
+	Absent() bool
+}
+
 // Reader reads one consistent state of the store.
 type Reader interface {
 	// Head gives a quote as it stands. ErrNotFound.

@@ -118,7 +118,7 @@ func (s *QuoteService) PreviewQuote(ctx context.Context, r *pb.PreviewQuoteReque
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
-	preview, err := s.quoting.Preview(from.job)
+	preview, err := s.quoting.Preview(ctx, from.job)
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}

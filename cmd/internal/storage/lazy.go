@@ -18,7 +18,8 @@ type Store interface {
 // Lazy is a store that is opened when it is first needed, so that a command which
 // needs none leaves no file behind.
 type Lazy struct {
-	open func(context.Context) (Store, error)
+	open  func(context.Context) (Store, error)
+	there func() bool // nil: nobody knows
 	mu   sync.Mutex
 	got  Store
 }
@@ -26,6 +27,20 @@ type Lazy struct {
 // NewLazy gives a store that open opens. What could not be opened is tried again the
 // next time.
 func NewLazy(open func(context.Context) (Store, error)) *Lazy { return &Lazy{open: open} }
+
+// Until says how to find out that there is something to open, without opening it.
+func (l *Lazy) Until(there func() bool) *Lazy {
+	l.there = there
+	return l
+}
+
+// Absent tells that the store is not open and that there is nothing to open yet:
+// opening it would make it.
+func (l *Lazy) Absent() bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.got == nil && l.there != nil && !l.there()
+}
 
 // View opens the store where it is not open yet, and runs do there.
 func (l *Lazy) View(ctx context.Context, do func(quoting.Reader) error) error {

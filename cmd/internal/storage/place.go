@@ -2,6 +2,7 @@ package storage
 
 import (
 	"errors"
+	"os"
 	"path/filepath"
 	"strings"
 )
@@ -21,6 +22,16 @@ func DefaultPath(env func(string) string) (string, error) {
 		data = filepath.Join(home, ".local", "share")
 	}
 	return filepath.Join(data, "lugbook", "quotes.db"), nil
+}
+
+// Exists tells that there is something to open in a place; of a database that is taken
+// for granted.
+func Exists(where string) bool {
+	if isPostgres(where) {
+		return true
+	}
+	_, err := os.Stat(where)
+	return err == nil
 }
 
 // isPostgres tells a database's URL from a file's path.

@@ -46,6 +46,15 @@ type Store interface {
 	Update(ctx context.Context, do func(Writer) error) error
 }
 
+// Unmade is a store that may not have been made yet. What has nothing to write and
+// could do without it leaves it alone as long as it is absent, so that a command which
+// needs no store leaves none behind.
+type Unmade interface {
+	// Absent tells that there is nothing in the store yet, and that opening it would
+	// make it.
+	Absent() bool
+}
+
 // Reader reads one consistent state of the store.
 type Reader interface {
 	// Head gives a quote as it stands. ErrNotFound.
@@ -66,6 +75,9 @@ type Reader interface {
 	// Stock gives the stock of a part. A part that was never counted nor reserved
 	// has the zero Stock.
 	Stock(sku string) (Stock, error)
+	// Stocks lists the stock of parts that were ever counted or reserved, by SKU: of
+	// those named, or of all for nil.
+	Stocks(skus []string) ([]Balance, error)
 	// Reserved lists what is set aside for a quote, by SKU: for each part that is
 	// reserved more than released SKU, Reserve, the difference and Number, and nothing
 	// else of a Movement.
@@ -274,6 +286,12 @@ type Stock struct {
 	Counted  bool // it was ever counted or received; else OnHand says nothing
 	OnHand   Thousandths
 	Reserved Thousandths
+}
+
+// Balance is the stock of one part among others.
+type Balance struct {
+	SKU string
+	Stock
 }
 
 // CatalogRevision is a catalog as it was read once.

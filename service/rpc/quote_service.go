@@ -138,7 +138,7 @@ func (s *QuoteService) PreviewQuote(ctx context.Context, r *pb.PreviewQuoteReque
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
-	preview, err := s.quoting.Preview(edition, from.job)
+	preview, err := s.quoting.Preview(ctx, edition, from.job)
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}

@@ -96,6 +96,9 @@ func compare(t *rapid.T, s quoting.Store, m *model) {
 				same(t, r, m, "document of "+number(n), func(r quoting.Reader) (any, error) { return r.Document(number(n), rev, "quote") })
 			}
 		}
+		for _, skus := range [][]string{nil, {}, {"C-8"}, {"none", "F-60", "C-8", "F-60"}} {
+			same(t, r, m, fmt.Sprintf("stock of %q", skus), func(r quoting.Reader) (any, error) { return r.Stocks(skus) })
+		}
 		same(t, r, m, "catalogs", func(r quoting.Reader) (any, error) { return r.Catalogs() })
 		same(t, r, m, "catalog in force", func(r quoting.Reader) (any, error) { return r.CatalogInForce() })
 		for range 10 {

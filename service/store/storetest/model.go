@@ -166,6 +166,25 @@ func (m *model) Stock(sku string) (quoting.Stock, error) {
 	return s, nil
 }
 
+func (m *model) Stocks(skus []string) ([]quoting.Balance, error) {
+	moved := map[string]bool{}
+	for _, e := range m.movements {
+		moved[e.SKU] = skus == nil || slices.Contains(skus, e.SKU)
+	}
+	var all []quoting.Balance
+	for _, sku := range slices.Sorted(maps.Keys(moved)) {
+		if !moved[sku] {
+			continue
+		}
+		s, err := m.Stock(sku)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, quoting.Balance{SKU: sku, Stock: s})
+	}
+	return all, nil
+}
+
 func (m *model) Reserved(number string) ([]quoting.Movement, error) {
 	sums := map[string]quoting.Thousandths{}
 	for _, e := range m.movements {

@@ -35,6 +35,7 @@ func Run(t *testing.T, open Open) {
 		{"catalogs", catalogs},
 		{"stock", stock},
 		{"what is reserved", reserved},
+		{"the stock of many parts", manyStocks},
 		{"forgetting a customer", forgets},
 		{"pages", pages},
 		{"pages while quotes are made", pagesUnderWrites},

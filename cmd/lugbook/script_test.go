@@ -28,6 +28,9 @@ func TestScripts(t *testing.T) {
 		RequireUniqueNames:  true,
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("XDG_DATA_HOME", filepath.Join(env.WorkDir, "data"))
+			if err := os.CopyFS(filepath.Join(env.WorkDir, "demo"), os.DirFS(filepath.Join("..", "..", "catalog", "demo"))); err != nil {
+				return err
+			}
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){

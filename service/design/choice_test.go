@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"testing"
-	"testing/fstest"
 	"time"
 
 	"example.com/lugbook/catalog"
@@ -33,7 +32,7 @@ func withDearer(t testing.TB, parts int, files ...string) *catalog.Catalog {
 		}
 		folder[name] = rows.file(t)
 	}
-	return readShop(t, fstest.MapFS(folder))
+	return readShop(t, folder)
 }
 
 // TestDearerPartsChangeNothing: what is like another part but dearer is in no design.

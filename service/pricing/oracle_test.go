@@ -144,9 +144,9 @@ func (o *oracle) partsSum() *big.Rat {
 	return sum
 }
 
-// labourSum charges the time of every operation in steps of an hour; any tells that
+// labourSum charges the time of every operation in steps of an hour; some tells that
 // there is some.
-func (o *oracle) labourSum() (sum *big.Rat, any bool) {
+func (o *oracle) labourSum() (sum *big.Rat, some bool) {
 	time := map[string]int64{}
 	count := func(work []catalog.Work) {
 		for _, w := range work {
@@ -166,14 +166,14 @@ func (o *oracle) labourSum() (sum *big.Rat, any bool) {
 		if thousandths == 0 {
 			continue
 		}
-		any = true
+		some = true
 		steps := rounded(quo(mul(whole(thousandths), whole(int64(o.shop.LabourStep))), whole(60_000)))
 		if steps.Sign() == 0 {
 			steps = one()
 		}
 		sum.Add(sum, rounded(mul(quo(steps, whole(int64(o.shop.LabourStep))), o.money(o.shop.LabourRate))))
 	}
-	return sum, any
+	return sum, some
 }
 
 func (o *oracle) suppliesSum(labour *big.Rat) *big.Rat {

@@ -3,6 +3,7 @@ package rpc
 import (
 	"context"
 	"errors"
+	"math"
 	"slices"
 	"strings"
 
@@ -52,7 +53,7 @@ func (in *intake) adjustment(r *pb.AdjustStockRequest) quoting.Adjustment {
 	if r.GetSku() == "" {
 		in.fault("sku", "required")
 	}
-	if q := r.GetQuantity(); q < 0 || q > maxStock { // one that is not finite is told already
+	if q := r.GetQuantity(); !math.IsInf(q, 0) && (q < 0 || q > maxStock) { // what is not finite is told already
 		in.fault("quantity", "range", electrical.Num("given", q, electrical.UnitFactor), electrical.Num("low", 0, electrical.UnitCount), electrical.Num("high", maxStock, electrical.UnitCount))
 	}
 	in.text("note", r.GetNote(), maxStockNote)

@@ -199,7 +199,7 @@ func kindOf(t require.TestingT, s shop, sku string) catalog.Kind {
 // and the way takes nothing that is short but what the job cannot be met without.
 func TestShelvesOfAnyKind(t *testing.T) {
 	base := parts(newShop(t).preview(t, lampJob()).Price)
-	all := newShop(t).Catalog()
+	all := newShop(t).Current().Catalog()
 	rapid.Check(t, func(r *rapid.T) {
 		s := newShop(t)
 		stock := map[string]quoting.Stock{}

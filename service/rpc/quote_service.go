@@ -118,6 +118,7 @@ func (s *QuoteService) PreviewQuote(ctx context.Context, r *pb.PreviewQuoteReque
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
+	from.job.Terms.Caller = discounter(ctx)
 	preview, err := s.quoting.Preview(from.job)
 	if err != nil {
 		return nil, p.statusOf(err, at)
@@ -138,6 +139,7 @@ func (s *QuoteService) CreateQuote(ctx context.Context, r *pb.CreateQuoteRequest
 		if err != nil {
 			return quoting.Draft{}, err
 		}
+		found.job.Terms.Caller = discounter(ctx)
 		return s.draft(p, found.message, found.job)
 	})
 	if err != nil {

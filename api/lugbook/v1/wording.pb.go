@@ -168,6 +168,17 @@ const (
 	// The store cannot be opened where it is said to be: there is something else, or it
 	// may not be read. Comes with FAILED_PRECONDITION; trying again does not help.
 	ErrorReason_ERROR_REASON_STORE_UNUSABLE ErrorReason = 19
+	// The caller showed no token or certificate, or one that is not known. Comes with
+	// UNAUTHENTICATED.
+	ErrorReason_ERROR_REASON_CALLER_UNKNOWN ErrorReason = 30
+	// The caller's role may not do this, or may not ask for a field of it. Comes with
+	// PERMISSION_DENIED.
+	//
+	// Example metadata: { "role": "public", "field": "include_cost" }
+	ErrorReason_ERROR_REASON_ROLE_REFUSED ErrorReason = 31
+	// The caller, or the address it calls from, calls more often than it may. Comes with
+	// RESOURCE_EXHAUSTED and a google.rpc.RetryInfo.
+	ErrorReason_ERROR_REASON_TOO_MANY_CALLS ErrorReason = 32
 )
 
 // Enum value maps for ErrorReason.
@@ -193,6 +204,9 @@ var (
 		17: "ERROR_REASON_STORE_NEWER",
 		18: "ERROR_REASON_NO_STORE",
 		19: "ERROR_REASON_STORE_UNUSABLE",
+		30: "ERROR_REASON_CALLER_UNKNOWN",
+		31: "ERROR_REASON_ROLE_REFUSED",
+		32: "ERROR_REASON_TOO_MANY_CALLS",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":         0,
@@ -215,6 +229,9 @@ var (
 		"ERROR_REASON_STORE_NEWER":         17,
 		"ERROR_REASON_NO_STORE":            18,
 		"ERROR_REASON_STORE_UNUSABLE":      19,
+		"ERROR_REASON_CALLER_UNKNOWN":      30,
+		"ERROR_REASON_ROLE_REFUSED":        31,
+		"ERROR_REASON_TOO_MANY_CALLS":      32,
 	}
 )
 
@@ -255,7 +272,7 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"UnitSystem\x12\x1b\n" +
 	"\x17UNIT_SYSTEM_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eUNIT_SYSTEM_US\x10\x01\x12\x16\n" +
-	"\x12UNIT_SYSTEM_METRIC\x10\x02*\x8c\x05\n" +
+	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xed\x05\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aERROR_REASON_INVALID_FIELD\x10\x01\x12 \n" +
@@ -277,7 +294,10 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"\x1cERROR_REASON_STORE_READ_ONLY\x10\x10\x12\x1c\n" +
 	"\x18ERROR_REASON_STORE_NEWER\x10\x11\x12\x19\n" +
 	"\x15ERROR_REASON_NO_STORE\x10\x12\x12\x1f\n" +
-	"\x1bERROR_REASON_STORE_UNUSABLE\x10\x13B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\x1bERROR_REASON_STORE_UNUSABLE\x10\x13\x12\x1f\n" +
+	"\x1bERROR_REASON_CALLER_UNKNOWN\x10\x1e\x12\x1d\n" +
+	"\x19ERROR_REASON_ROLE_REFUSED\x10\x1f\x12\x1f\n" +
+	"\x1bERROR_REASON_TOO_MANY_CALLS\x10 B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_wording_proto_rawDescOnce sync.Once

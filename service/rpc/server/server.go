@@ -22,7 +22,9 @@ type Config struct {
 	Catalog    *catalog.Catalog
 	Files      func() ([]byte, error) // gives the catalog's folder, as quoting.Pack does; it is kept with the quotes
 	Store      quoting.Store          // where quotes are kept; nil: nowhere, and asking for them is refused
-	Caller     string                 // who is taken to call; empty: somebody local
+	Caller     string                 // who is taken to call where Access is nil; empty: somebody local
+	Access     *Access                // who may do what; nil: whoever can call is the owner, as within one program
+	Rates      map[Class]Rate         // how often one caller may call; nil: Rates()
 	Now        func() time.Time
 	Log        *slog.Logger
 	Reflection bool // serve the description of the services
@@ -51,13 +53,13 @@ type Server struct {
 // New builds a server that answers from one catalog. It is serving once a
 // listener is given to Serve.
 func New(c Config) *Server {
-	guard := guard{log: c.Log, caller: c.Caller}
+	use := quoting.New(quoting.Config{Catalog: c.Catalog, Files: c.Files, Store: c.Store, Now: c.Now})
+	guard := guardOf(c, rpc.NewRefusals(use))
 	s := grpc.NewServer(
-		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline, guard.identify), grpc.ChainStreamInterceptor(guard.stream),
+		grpc.ChainUnaryInterceptor(guard.unary), grpc.ChainStreamInterceptor(guard.stream),
 		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
 		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge}),
 	)
-	use := quoting.New(quoting.Config{Catalog: c.Catalog, Files: c.Files, Store: c.Store, Now: c.Now})
 	pb.RegisterDesignServiceServer(s, rpc.NewDesignService(use))
 	pb.RegisterQuoteServiceServer(s, rpc.NewQuoteService(use))
 	pb.RegisterCatalogServiceServer(s, rpc.NewCatalogService(use))
@@ -70,6 +72,13 @@ func New(c Config) *Server {
 		reflection.Register(s)
 	}
 	return &Server{s, h, use}
+}
+
+func guardOf(c Config, refusals rpc.Refusals) guard {
+	if c.Rates == nil {
+		c.Rates = Rates()
+	}
+	return guard{log: c.Log, identity: identity{access: c.Access, name: c.Caller, refusal: refusals}, limits: &limits{rates: c.Rates}, refusal: refusals}
 }
 
 // ForgetOld erases the customers whose time is up, and gives from how many quotes.

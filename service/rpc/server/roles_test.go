@@ -349,16 +349,25 @@ func tokens(t *testing.T, store quoting.Store) map[quoting.Role]string {
 // the log.
 func guardedShop(t *testing.T, bend func(*server.Config)) (*grpc.ClientConn, map[quoting.Role]string, *bytes.Buffer) {
 	t.Helper()
+	log := &bytes.Buffer{}
+	s, secrets := guardedServer(t, func(c *server.Config) {
+		c.Log = slog.New(slog.NewJSONHandler(log, nil))
+		if bend != nil {
+			bend(c)
+		}
+	})
+	return serveMemory(t, s), secrets, log
+}
+
+func guardedServer(t *testing.T, bend func(*server.Config)) (*server.Server, map[quoting.Role]string) {
+	t.Helper()
 	cat, packed := inventedShop(t)
 	store := quotingtest.NewStore()
 	secrets := tokens(t, store)
-	log := &bytes.Buffer{}
-	c := server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: now, Log: slog.New(slog.NewJSONHandler(log, nil)),
+	c := server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Now: now, Log: slog.New(slog.DiscardHandler),
 		Access: &server.Access{Tokens: access.NewKeys(store)}}
-	if bend != nil {
-		bend(&c)
-	}
-	return serveMemory(t, server.New(c)), secrets, log
+	bend(&c)
+	return server.New(c), secrets
 }
 
 // serveMemory serves over memory and gives a connection.

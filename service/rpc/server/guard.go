@@ -18,6 +18,7 @@ import (
 // guard is what every call passes through.
 type guard struct {
 	log      *slog.Logger
+	watch    func(method, code string, took time.Duration)
 	identity identity
 	limits   *limits
 	refusal  rpc.Refusals
@@ -119,7 +120,11 @@ func (g guard) ended(ctx context.Context, c *call, err error) error {
 		err = status.Errorf(codes.Internal, "Something went wrong inside the service. Tell the shop's owner this number: %s", id)
 		s, _ = status.FromError(err)
 	}
+	took := time.Since(c.start)
 	g.log.LogAttrs(ctx, slog.LevelInfo, "call", slog.String("method", c.method), slog.String("code", s.Code().String()),
-		slog.String("caller", c.caller.Name), slog.String("role", string(c.caller.Role)), slog.Duration("took", time.Since(c.start)))
+		slog.String("caller", c.caller.Name), slog.String("role", string(c.caller.Role)), slog.Duration("took", took))
+	if g.watch != nil {
+		g.watch(c.method, s.Code().String(), took)
+	}
 	return err
 }

@@ -31,8 +31,9 @@ type Config struct {
 	Rates      map[Class]Rate         // how often one caller may call; nil: Rates()
 	Now        func() time.Time
 	Log        *slog.Logger
-	Reflection bool                // serve the description of the services
-	Options    []grpc.ServerOption // what else the program sets, such as what watches the calls
+	Reflection bool                                          // serve the description of the services
+	Watch      func(method, code string, took time.Duration) // told of every call that ended; nil: nobody is
+	Options    []grpc.ServerOption                           // what else the program sets, such as what watches the calls
 }
 
 // Limits of the transport.
@@ -97,7 +98,7 @@ func guardOf(c Config, refusals rpc.Refusals) guard {
 	if c.Rates == nil {
 		c.Rates = Rates()
 	}
-	return guard{log: c.Log, identity: identity{access: c.Access, name: c.Caller, refusal: refusals}, limits: &limits{rates: c.Rates}, refusal: refusals}
+	return guard{log: c.Log, watch: c.Watch, identity: identity{access: c.Access, name: c.Caller, refusal: refusals}, limits: &limits{rates: c.Rates}, refusal: refusals}
 }
 
 // ForgetOld erases the customers whose time is up, and gives from how many quotes.

@@ -101,7 +101,6 @@ func TestGarbageInPlaceOfCalls(t *testing.T) {
 		"noise":                 string(bytes.Repeat([]byte{0xfe, 0x01, 0x7f}, 5000)),
 		"an oversized frame":    preface + settings + string(frame(1<<24-1, 0, 0, 1, make([]byte, 1000))),
 		"a malformed frame":     preface + settings + string(frame(3, 4, 0, 0, []byte{1, 2, 3})),
-		"data without a call":   preface + settings + string(frame(4, 0, 0, 7, []byte{1, 2, 3, 4})),
 		"headers that are none": preface + settings + string(frame(5, 1, 4, 1, []byte{0xff, 0xff, 0xff, 0xff, 0xff})),
 	} {
 		t.Run(name, func(t *testing.T) {

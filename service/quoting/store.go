@@ -57,6 +57,7 @@ type Unmade interface {
 
 // Reader reads one consistent state of the store.
 type Reader interface {
+	TokenReader
 	// Head gives a quote as it stands. ErrNotFound.
 	Head(number string) (Head, error)
 	// Numbered gives the number that belongs to a running number. ErrNotFound.
@@ -93,6 +94,7 @@ type Reader interface {
 // Writer reads and writes within one transaction.
 type Writer interface {
 	Reader
+	TokenWriter
 	// NextRunning gives the next running number of quotes, from 1. Those of
 	// transactions that were undone are given again.
 	NextRunning() (int64, error)

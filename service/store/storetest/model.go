@@ -22,6 +22,7 @@ type model struct {
 	movements []quoting.Movement
 	catalogs  []quoting.CatalogRevision
 	inForce   string
+	tokens    []quoting.Token // by name
 	last      int64
 }
 
@@ -34,6 +35,7 @@ func (m *model) clone() *model {
 	c := *m
 	c.heads, c.revisions, c.documents, c.deeds = maps.Clone(m.heads), maps.Clone(m.revisions), maps.Clone(m.documents), maps.Clone(m.deeds)
 	c.events, c.movements, c.catalogs = slices.Clone(m.events), slices.Clone(m.movements), slices.Clone(m.catalogs)
+	c.tokens = slices.Clone(m.tokens)
 	return &c
 }
 

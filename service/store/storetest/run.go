@@ -33,6 +33,7 @@ func Run(t *testing.T, open Open) {
 		{"running numbers", runningNumbers},
 		{"events keep their order", eventOrder},
 		{"catalogs", catalogs},
+		{"tokens", tokens},
 		{"stock", stock},
 		{"what is reserved", reserved},
 		{"the stock of many parts", manyStocks},

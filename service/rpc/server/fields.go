@@ -33,7 +33,6 @@ var fields = map[protoreflect.FullName]quoting.Role{
 	"lugbook.v1.StockShortage.supplier":          quoting.Owner,
 	"lugbook.v1.ListShortagesResponse.suppliers": quoting.Owner,
 	"lugbook.v1.StockShortage.cost":              quoting.Owner,
-	"lugbook.v1.SupplierOrder.cost":              quoting.Owner,
 
 	"lugbook.v1.QuoteSource.number":        quoting.Counter,
 	"lugbook.v1.JobTerms.discount_percent": quoting.Counter,

@@ -20,8 +20,8 @@ type Store interface {
 type Lazy struct {
 	open  func(context.Context) (Store, error)
 	there func() bool // nil: nobody knows
-	mu   sync.Mutex
-	got  Store
+	mu    sync.Mutex
+	got   Store
 }
 
 // NewLazy gives a store that open opens. What could not be opened is tried again the

@@ -83,7 +83,7 @@ func (s *Service) onShelf(ctx context.Context, p *Preview, job Job, number strin
 		return ctx.Err()
 	case err != nil: // a price is worth having without it
 		p.Shelf.Unknown = true
-		return nil
+		return nil //nolint:nilerr // it is told of
 	}
 	p.Shelf.Stock = map[string]Stock{}
 	for sku := range needs {

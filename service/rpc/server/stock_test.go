@@ -152,7 +152,7 @@ func TestPartsShowWhatIsOnHand(t *testing.T) {
 	list := func(r *pb.ListPartsRequest) map[string]*float64 {
 		reply, err := catalogOf(c).ListParts(t.Context(), r)
 		require.NoError(t, err)
-		assert.EqualValues(t, reply.GetTotalSize(), len(reply.GetParts()))
+		assert.Len(t, reply.GetParts(), int(reply.GetTotalSize()))
 		found := map[string]*float64{}
 		for _, p := range reply.GetParts() {
 			found[p.GetSku()] = p.OnHand

@@ -14,7 +14,7 @@ func catalogCommand(s *session) *cobra.Command {
 		Example: "  lugbook catalog parts fuse holder\n" +
 			"  lugbook catalog vehicles camper-van\n" +
 			"  lugbook catalog check\n" +
-			"  lugbook catalog import my-catalog --dry-run",
+			"  lugbook catalog import my-prices --dry-run",
 		Args: noSuchCommand,
 		RunE: func(*cobra.Command, []string) error {
 			return misuse(`"lugbook catalog --help" lists what there is`, "not given: what of the catalog to show")

@@ -29,8 +29,8 @@ func importCatalogCommand(s *session) *cobra.Command {
 		Long: "Import reads a catalog, tells what it changes against the one in force, and puts it in force:\n" +
 			"all of it or, where anything is wrong, nothing. With --dry-run it only tells. Quotes that were\n" +
 			"given out stay as they are. A workbook takes the YAML files beside it along.",
-		Example: "  lugbook catalog import my-catalog --dry-run\n" +
-			"  lugbook catalog import my-catalog --note \"Spring prices\"",
+		Example: "  lugbook catalog import my-prices --dry-run\n" +
+			"  lugbook catalog import my-prices --note \"Spring prices\"",
 		Args: oneCatalog,
 		RunE: s.run(func(cmd *cobra.Command, args []string) error {
 			return importCatalog(cmd.Context(), s, args[0], f)

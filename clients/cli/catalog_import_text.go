@@ -40,6 +40,9 @@ func importPage(p *page.Page, r *lugbookv1.ImportCatalogResponse, all bool) {
 			}
 		}
 	}
+	if len(r.GetSlips()) > 0 {
+		p.Blank()
+	}
 	for _, f := range r.GetSlips() {
 		p.Text(0, "advice: "+faultLine(f))
 	}

@@ -42,9 +42,10 @@ type fakeShop struct {
 	got    proto.Message
 	calls  []proto.Message // each try of each call
 
-	unstored error          // returned by CreateQuote alone
-	uploaded map[string]int // bytes by name
-	short    bool           // a part of the previewed quote is short
+	unstored error                     // returned by CreateQuote alone
+	uploaded map[string]int            // bytes by name
+	pieces   []*lugbookv1.CatalogPiece // of an export, in place of its own
+	short    bool                      // a part of the previewed quote is short
 }
 
 // answer keeps the request and fills the reply from its file.

@@ -16,7 +16,7 @@ import (
 )
 
 // commands are all commands that do something or group others.
-var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "catalog check",
+var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "catalog check", "catalog export", "catalog import", "catalog revisions",
 	"catalog stock", "catalog stock count", "catalog stock receive", "catalog shortages", "version",
 	"quotes", "quotes create", "quotes list", "quotes show", "quotes revise", "quotes accept", "quotes decline", "quotes withdraw", "quotes requote", "quotes erase"}
 
@@ -28,6 +28,7 @@ func TestExamplesOfHelpRun(t *testing.T) {
 	examples := t.TempDir() // some write files
 	require.NoError(t, os.CopyFS(examples, os.DirFS(filepath.FromSlash("../../docs/examples"))))
 	t.Chdir(examples)
+	require.NoError(t, os.CopyFS("my-prices", os.DirFS(folder(t, map[string]int{"fuses.csv": 10}))))
 	for _, command := range commands {
 		help := new(fakeShop).run(t, "", append(strings.Fields(command), "--help")...)
 		require.Equal(t, cli.Done, help.code)

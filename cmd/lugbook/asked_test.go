@@ -98,29 +98,3 @@ func onTerminal(ts *testscript.TestScript, terminal *console.Console, name strin
 	command.SysProcAttr = &syscall.SysProcAttr{Setsid: true, Setctty: true}
 	return command
 }
-
-// runs runs the commands of a page of the documentation: the lines that begin with
-// the program's name in its blocks of shell.
-func runs(ts *testscript.TestScript, neg bool, args []string) {
-	if neg || len(args) != 1 {
-		ts.Fatalf("usage: runs page.md, of the documentation")
-	}
-	page, err := os.ReadFile(filepath.Join("..", "..", "docs", args[0]))
-	ts.Check(err)
-	shell, found := false, 0
-	for line := range strings.Lines(string(page)) {
-		line = strings.TrimSpace(line)
-		switch {
-		case strings.HasPrefix(line, "```"):
-			shell = line == "```sh"
-		case shell && strings.HasPrefix(line, "lugbook "):
-			found++
-			if err := ts.Exec("sh", "-c", line); err != nil {
-				ts.Fatalf("%s: %v\n%s", line, err, ts.ReadFile("stderr"))
-			}
-		}
-	}
-	if found == 0 {
-		ts.Fatalf("%s has no commands", args[0])
-	}
-}

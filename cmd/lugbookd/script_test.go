@@ -56,7 +56,7 @@ func TestScripts(t *testing.T) {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "start": start, "stop": stop, "health": health, "figures": figures,
+			"exits": exits, "start": start, "stop": stop, "health": health, "figures": figures, "edit": edit,
 		},
 	})
 }
@@ -79,7 +79,7 @@ type daemon struct {
 func start(ts *testscript.TestScript, neg bool, args []string) {
 	d, ok := ts.Value(daemonKey{}).(*daemon)
 	if neg || !ok || d.process != nil {
-		ts.Fatalf("usage: start [flag …], once")
+		ts.Fatalf("usage: start [flag …], before or after a stop")
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), 2*patience)
 	ts.Defer(cancel) // ends a daemon that the script did not
@@ -120,6 +120,7 @@ func stop(ts *testscript.TestScript, neg bool, args []string) {
 	if err := d.process.Wait(); err != nil {
 		ts.Fatalf("the daemon ended with %v: %s", err, log)
 	}
+	d.process = nil
 	ts.Check(os.WriteFile(ts.MkAbs("daemon.log"), []byte(log), 0o600))
 }
 
@@ -183,4 +184,18 @@ func exits(ts *testscript.TestScript, neg bool, args []string) {
 	case crashed.MatchString(ts.ReadFile("stderr")):
 		ts.Fatalf("the program crashed")
 	}
+}
+
+// edit replaces what matches in a file, which something must: "edit file pattern text".
+func edit(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) != 3 {
+		ts.Fatalf("usage: edit file pattern text")
+	}
+	pattern, err := regexp.Compile(args[1])
+	ts.Check(err)
+	text := ts.ReadFile(args[0])
+	if !pattern.MatchString(text) {
+		ts.Fatalf("nothing in %s matches %s", args[0], args[1])
+	}
+	ts.Check(os.WriteFile(ts.MkAbs(args[0]), []byte(pattern.ReplaceAllString(text, args[2])), 0o600))
 }

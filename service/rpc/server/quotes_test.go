@@ -63,6 +63,11 @@ type counter struct {
 
 // open starts a service over a store; shop bends the files of the invented shop.
 func open(t require.TestingT, store *quotingtest.Store, caller string, shop func(fstest.MapFS)) (*counter, func()) {
+	return openWith(t, store, caller, shop, false)
+}
+
+// openWith is open for a catalog that somebody named, or not.
+func openWith(t require.TestingT, store *quotingtest.Store, caller string, shop func(fstest.MapFS), fixed bool) (*counter, func()) {
 	cat, packed := inventedShop(t)
 	if shop != nil {
 		folder := shopFiles(t)
@@ -70,7 +75,7 @@ func open(t require.TestingT, store *quotingtest.Store, caller string, shop func
 		cat, packed = readShop(t, folder)
 	}
 	c := &counter{clock: &clock{now: now()}, store: store, catalog: cat}
-	c.server = server.New(server.Config{Catalog: cat, Files: func() ([]byte, error) { return packed, nil }, Store: store, Caller: caller, Now: c.clock.Now, Log: slog.New(slog.DiscardHandler)})
+	c.server = server.New(server.Config{Catalog: cat, Fixed: fixed, Files: func() ([]byte, error) { return packed, nil }, Store: store, Caller: caller, Now: c.clock.Now, Log: slog.New(slog.DiscardHandler)})
 	listener := bufconn.Listen(1 << 20)
 	done := make(chan error, 1)
 	go func() { done <- c.server.Serve(listener) }()

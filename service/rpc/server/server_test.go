@@ -256,7 +256,8 @@ func TestRandomMessagesNeverFailInside(t *testing.T) {
 		pb.DesignService_DesignSystem_FullMethodName: &pb.DesignSystemRequest{}, pb.DesignService_PlanTermination_FullMethodName: &pb.PlanTerminationRequest{},
 		pb.DesignService_DescribeFuse_FullMethodName: &pb.DescribeFuseRequest{}, pb.DesignService_BalanceCharging_FullMethodName: &pb.BalanceChargingRequest{},
 		pb.CatalogService_ListParts_FullMethodName: &pb.ListPartsRequest{}, pb.CatalogService_GetPart_FullMethodName: &pb.GetPartRequest{},
-		pb.CatalogService_ListVehicles_FullMethodName: &pb.ListVehiclesRequest{}, pb.CatalogService_GetVehicle_FullMethodName: &pb.GetVehicleRequest{},
+		pb.CatalogService_ListRevisions_FullMethodName: &pb.ListRevisionsRequest{},
+		pb.CatalogService_ListVehicles_FullMethodName:  &pb.ListVehiclesRequest{}, pb.CatalogService_GetVehicle_FullMethodName: &pb.GetVehicleRequest{},
 	}
 	names := slices.Sorted(maps.Keys(methods))
 	allowed := []codes.Code{codes.OK, codes.InvalidArgument, codes.FailedPrecondition, codes.NotFound, codes.Aborted}

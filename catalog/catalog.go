@@ -41,16 +41,19 @@ type Catalog struct {
 // *Block, *Terminal, *Sleeve, *Relay, *Sundry, *Equipment or *Tool. False where
 // the catalog has no such SKU.
 func (c *Catalog) Entry(sku string) (any, bool) {
-	e, ok := c.index.entries[sku]
+	e, ok := c.entry(sku)
 	return e, ok
 }
 
 // PartCount gives how many parts of every kind the catalog has.
-func (c *Catalog) PartCount() int { return len(c.index.entries) }
+func (c *Catalog) PartCount() int {
+	return len(c.Conductors) + len(c.Fuses) + len(c.Holders) + len(c.Blocks) + len(c.Terminals) + len(c.Sleeves) + len(c.Relays) +
+		len(c.Sundries) + len(c.Equipment) + len(c.Tools)
+}
 
 // Part gives what a part has in common with all others.
 func (c *Catalog) Part(sku string) (Part, bool) {
-	p, ok := c.index.entries[sku]
+	p, ok := c.entry(sku)
 	if !ok {
 		return Part{}, false
 	}
@@ -59,7 +62,8 @@ func (c *Catalog) Part(sku string) (Part, bool) {
 
 // Device gives a piece of equipment that the shop sells.
 func (c *Catalog) Device(sku string) (Equipment, bool) {
-	e, ok := c.index.entries[sku].(*Equipment)
+	found, _ := c.entry(sku)
+	e, ok := found.(*Equipment)
 	if !ok {
 		return Equipment{}, false
 	}
@@ -142,7 +146,7 @@ func (c *Catalog) TerminalsFor(form Form, size quantity.Size) []*Terminal {
 	if found, ok := c.index.terminals[size]; ok {
 		return found[form]
 	}
-	return c.terminalsFor(size)[form]
+	return c.terminalsFor(form, size)
 }
 
 // SleeveLadder gives the sleeves with or without adhesive, by inner diameter as

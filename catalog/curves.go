@@ -32,7 +32,7 @@ func (d *reading) gate(r *row) {
 	g := gateRow{sku: r.text("sku"), source: r.text("source"), line: r.source.line(0), column: map[string]int{}}
 	g.gate.Percent = quantity.Percent(r.number("percent", spanGate))
 	g.gate.Min, g.gate.Max = r.numberOr("opening_min_s", spanOpening, 0), r.numberOr("opening_max_s", spanOpening, 0)
-	for name, field := range r.place {
+	for name, field := range r.place.fields {
 		g.column[name] = field + 1
 	}
 	d.gates[g.sku] = append(d.gates[g.sku], g)
@@ -40,23 +40,23 @@ func (d *reading) gate(r *row) {
 
 // curves gives every fuse its opening band: by its maker's own gates where the shop
 // has them, else its family's.
-func (d *reading) curves() {
+func (d *reading) curves(rep *report) {
 	for i := range d.catalog.Fuses {
 		f := &d.catalog.Fuses[i]
 		f.Curve = electrical.CurveOf(f.Family, f.Rating)
 		if rows := d.gates[f.SKU]; len(rows) > 0 {
-			d.ownCurve(f, rows)
+			ownCurve(f, rows, rep)
 			delete(d.gates, f.SKU)
 		}
 	}
 	for sku, rows := range d.gates {
-		d.report.fault(Fault{File: curvesFile, Line: rows[0].line, Column: rows[0].column["sku"], Problem: "sku: no fuse has the number " + quote(sku), Allowed: "the number of a fuse in fuses.csv"})
+		rep.fault(Fault{File: curvesFile, Line: rows[0].line, Column: rows[0].column["sku"], Problem: "sku: no fuse has the number " + quote(sku), Allowed: "the number of a fuse in fuses.csv"})
 	}
 }
 
 // ownCurve reads a part's gates: the lowest may be one without times, at and below
 // which it stays closed.
-func (d *reading) ownCurve(f *Fuse, rows []gateRow) {
+func ownCurve(f *Fuse, rows []gateRow, rep *report) {
 	slices.SortStableFunc(rows, func(a, b gateRow) int { return cmp.Compare(a.gate.Percent, b.gate.Percent) })
 	noOpen, first := quantity.Percent(100), rows[0]
 	if first.gate.Min == 0 && first.gate.Max == 0 {
@@ -76,7 +76,7 @@ func (d *reading) ownCurve(f *Fuse, rows []gateRow) {
 		if _, ok := at.column[column]; !ok {
 			column = "percent"
 		}
-		d.report.fault(Fault{File: curvesFile, Line: at.line, Column: at.column[column], Problem: column + ": " + plain(fault.Value) + " does not go with the other gates of " + f.SKU, Allowed: fault.Allowed})
+		rep.fault(Fault{File: curvesFile, Line: at.line, Column: at.column[column], Problem: column + ": " + plain(fault.Value) + " does not go with the other gates of " + f.SKU, Allowed: fault.Allowed})
 	}
 	if len(faults) > 0 {
 		return

@@ -43,11 +43,12 @@ func (d *Difference) None() bool {
 // Compare tells what a new catalog changes against an old one.
 func Compare(before, after *Catalog) *Difference {
 	d := &Difference{Shop: !reflect.DeepEqual(before.Shop, after.Shop)}
-	d.Parts = changes(before.index.entries, after.index.entries)
+	was, is := before.entries(), after.entries()
+	d.Parts = changes(was, is)
 	d.Operations = changes(byName(before.Operations, func(o *Operation) string { return o.Code }), byName(after.Operations, func(o *Operation) string { return o.Code }))
 	d.Vehicles = changes(byName(before.Vehicles, func(v *Vehicle) string { return v.ID }), byName(after.Vehicles, func(v *Vehicle) string { return v.ID }))
 	for _, sku := range d.Parts.Changed {
-		if move, ok := priceMove(before.index.entries[sku].common(), after.index.entries[sku].common()); ok {
+		if move, ok := priceMove(was[sku].common(), is[sku].common()); ok {
 			d.Prices = append(d.Prices, move)
 		}
 	}

@@ -84,6 +84,17 @@ func (r *report) advise(f Fault) {
 	}
 }
 
+// add takes over what another report collected.
+func (r *report) add(other *report) {
+	for _, f := range other.faults {
+		r.fault(f)
+	}
+	for _, f := range other.advice {
+		r.advise(f)
+	}
+	r.dropped += other.dropped
+}
+
 // err gives the sorted faults, or nil where there are none.
 func (r *report) err() error {
 	if len(r.faults) == 0 {

@@ -195,28 +195,6 @@ func TestInches(t *testing.T) {
 	assert.Contains(t, faultsOf(t, folder).Error(), "column supplied_mm is there twice, first as column 8")
 }
 
-// TestRFC4180 goes through the definitions of section 2 of the standard.
-func TestRFC4180(t *testing.T) {
-	header := "sku,description,price,cost,sold_by,pack_qty,supplier,use,inner_mm"
-	for name, c := range map[string]struct{ text, description string }{
-		"line end CRLF":              {header + "\r\nA,plain,1.00,,each,,,label,\r\n", "plain"},
-		"no line end after the last": {header + "\nA,plain,1.00,,each,,,label,", "plain"},
-		"every cell in quotes":       {header + "\n\"A\",\"plain\",\"1.00\",\"\",\"each\",\"\",\"\",\"label\",\"\"\n", "plain"},
-		"comma in quotes":            {header + "\nA,\"one, two\",1.00,,each,,,label,\n", "one, two"},
-		"doubled quote sign":         {header + "\nA,\"5/16\"\" stud\",1.00,,each,,,label,\n", `5/16" stud`},
-		"semicolon in a cell":        {header + "\nA,one; two,1.00,,each,,,label,\n", "one; two"},
-		"space around cells":         {header + "\nA,  one  ,1.00,,each,,,label,\n", "one"},
-		"byte-order mark":            {"\ufeff" + header + "\nA,plain,1.00,,each,,,label,\n", "plain"},
-	} {
-		folder := minimal(t)
-		folder["sundries.csv"] = &fstest.MapFile{Data: []byte(c.text)}
-		assert.Equal(t, c.description, read(t, folder).Sundries[0].Description, name)
-	}
-	folder := minimal(t)
-	folder["sundries.csv"] = &fstest.MapFile{Data: []byte(header + "\nA,\"two\nlines\",1.00,,each,,,label,\n")}
-	assert.Equal(t, "sundries.csv:2:2: the cell holds a line break or another control character", faultsOf(t, folder).Error())
-}
-
 func TestEmptyOptionalKeyKeepsTheRevision(t *testing.T) {
 	want := read(t, minimal(t)).Revision
 	folder := minimal(t)

@@ -17,7 +17,7 @@ func (p *Part) common() *Part { return p }
 
 // index is every lookup of a catalog that would otherwise go through all parts.
 type index struct {
-	entries    map[string]entry
+	parts      directory
 	tasks      map[Task][]*Operation // narrowest band first
 	fits       []*Operation          // fewest kinds first
 	fuses      map[electrical.Family][]*Fuse
@@ -33,72 +33,50 @@ type index struct {
 
 func compare(a, b string) int { return strings.Compare(a, b) }
 
-// arrange sorts the parts and builds the lookups; afterwards nothing moves.
-func (c *Catalog) arrange() {
-	c.index.entries = make(map[string]entry, len(c.Conductors)+len(c.Fuses)+len(c.Holders)+len(c.Blocks)+len(c.Terminals)+len(c.Sleeves)+
-		len(c.Relays)+len(c.Sundries)+len(c.Equipment)+len(c.Tools))
-	c.Conductors = enter(c, c.Conductors)
-	c.Fuses = enter(c, c.Fuses)
-	c.Holders = enter(c, c.Holders)
-	c.Blocks = enter(c, c.Blocks)
-	c.Terminals = enter(c, c.Terminals)
-	c.Sleeves = enter(c, c.Sleeves)
-	c.Relays = enter(c, c.Relays)
-	c.Sundries = enter(c, c.Sundries)
-	c.Equipment = enter(c, c.Equipment)
-	c.Tools = enter(c, c.Tools)
+// enter sorts the parts and makes their directory; false where an SKU is there twice.
+// Afterwards nothing moves.
+func (c *Catalog) enter() (once bool) {
+	together(
+		func() { c.Conductors = bySKU(c.Conductors) },
+		func() { c.Fuses = bySKU(c.Fuses) },
+		func() { c.Holders = bySKU(c.Holders) },
+		func() { c.Blocks = bySKU(c.Blocks) },
+		func() { c.Terminals = bySKU(c.Terminals) },
+		func() { c.Sleeves = bySKU(c.Sleeves) },
+		func() { c.Relays = bySKU(c.Relays) },
+		func() { c.Sundries = bySKU(c.Sundries) },
+		func() { c.Equipment = bySKU(c.Equipment) },
+		func() { c.Tools = bySKU(c.Tools) },
+	)
 	slices.SortFunc(c.Operations, func(a, b Operation) int { return compare(a.Code, b.Code) })
 	slices.SortFunc(c.Vehicles, func(a, b Vehicle) int { return compare(a.ID, b.ID) })
-	c.indexLabour()
-	c.indexParts()
-	c.indexConductors()
+	return c.index.parts.enter(c)
 }
 
-// enter gives the parts of one kind sorted by SKU, and enters them by it. Pointers are
-// sorted and each part is moved once: parts are large.
-func enter[T any, P interface {
-	*T
-	entry
-}](c *Catalog, parts []T) []T {
-	order := make([]P, len(parts))
-	for i := range parts {
-		order[i] = P(&parts[i])
-	}
-	bySKU := func(a, b P) int { return compare(a.common().SKU, b.common().SKU) }
-	if !slices.IsSortedFunc(order, bySKU) || cap(parts) > len(parts)+len(parts)/8 {
-		slices.SortFunc(order, bySKU)
-		sorted := make([]T, len(parts))
-		for i, p := range order {
-			sorted[i] = *p
-		}
-		parts = sorted
-	}
-	for i := range parts {
-		p := P(&parts[i])
-		c.index.entries[p.common().SKU] = p
-	}
-	return parts
-}
-
-// group sorts pointers to the items under their key: by the given order, then
-// by unit price, then by SKU.
-func group[K comparable, T any, P interface {
-	*T
-	entry
-}](items []T, key func(P) K, order func(a, b P) int) map[K][]P {
-	groups := map[K][]P{}
-	for i := range items {
-		p := P(&items[i])
-		groups[key(p)] = append(groups[key(p)], p)
-	}
-	for _, g := range groups {
-		slices.SortFunc(g, func(a, b P) int { return cmp.Or(order(a, b), cheaper(a, b)) })
-	}
-	return groups
-}
-
-func cheaper[P entry](a, b P) int {
-	return cmp.Or(cmp.Compare(a.common().UnitNano, b.common().UnitNano), compare(a.common().SKU, b.common().SKU))
+// arrange builds the lookups of a catalog without faults.
+func (c *Catalog) arrange() {
+	x := &c.index
+	together(
+		c.indexLabour, c.indexTools, c.indexConductors, c.indexTerminals,
+		func() {
+			x.fuses = group(c.Fuses, func(f *Fuse) electrical.Family { return f.Family }, func(f *Fuse) float64 { return float64(f.Rating) })
+		},
+		func() {
+			x.holders = group(c.Holders, func(h *Holder) electrical.Family { return h.Family }, func(h *Holder) float64 { return float64(h.MaxRating) })
+		},
+		func() {
+			x.blocks = group(c.Blocks, func(b *Block) electrical.Family { return b.Family }, func(b *Block) float64 { return float64(b.Ways) })
+		},
+		func() {
+			x.sleeves = group(c.Sleeves, func(s *Sleeve) bool { return s.Adhesive }, func(s *Sleeve) float64 { return float64(s.Supplied) })
+		},
+		func() {
+			x.relays = group(c.Relays, func(r *Relay) quantity.Volts { return r.CoilV }, func(r *Relay) float64 { return float64(r.Contact) })
+		},
+		func() {
+			x.sundries = group(c.Sundries, func(s *Sundry) Use { return s.Use }, func(s *Sundry) float64 { return float64(s.Inner) })
+		},
+	)
 }
 
 func (c *Catalog) indexLabour() {
@@ -132,20 +110,8 @@ func (c *Catalog) indexLabour() {
 // width is the copper area that a band spans.
 func (r Range) width() quantity.SquareMillimetres { return r.Max.Area() - r.Min.Area() }
 
-func (c *Catalog) indexParts() {
+func (c *Catalog) indexTools() {
 	x := &c.index
-	x.fuses = group(c.Fuses, func(f *Fuse) electrical.Family { return f.Family },
-		func(a, b *Fuse) int { return cmp.Compare(a.Rating, b.Rating) })
-	x.holders = group(c.Holders, func(h *Holder) electrical.Family { return h.Family },
-		func(a, b *Holder) int { return cmp.Compare(a.MaxRating, b.MaxRating) })
-	x.blocks = group(c.Blocks, func(b *Block) electrical.Family { return b.Family },
-		func(a, b *Block) int { return cmp.Compare(a.Ways, b.Ways) })
-	x.sleeves = group(c.Sleeves, func(s *Sleeve) bool { return s.Adhesive },
-		func(a, b *Sleeve) int { return cmp.Compare(a.Supplied, b.Supplied) })
-	x.relays = group(c.Relays, func(r *Relay) quantity.Volts { return r.CoilV },
-		func(a, b *Relay) int { return cmp.Compare(a.Contact, b.Contact) })
-	x.sundries = group(c.Sundries, func(s *Sundry) Use { return s.Use },
-		func(a, b *Sundry) int { return cmp.Compare(a.Inner, b.Inner) })
 	x.tools = map[Form][]*Tool{}
 	for i := range c.Tools {
 		for _, f := range c.Tools[i].Forms {
@@ -173,18 +139,28 @@ func (c *Catalog) indexConductors() {
 			c.index.conductors[key] = c.conductorsFor(h)
 		}
 	}
+}
+
+// indexTerminals finds the terminals for every size of the catalog's own conductors.
+func (c *Catalog) indexTerminals() {
 	c.index.terminals = map[quantity.Size]map[Form][]*Terminal{}
-	spans := make([]areaSpan, len(c.Terminals)) // the areas of a gauge are powers, which take long
-	for i := range c.Terminals {
-		spans[i] = c.Terminals[i].Takes.areas()
+	cheapest := inOrder(c.Terminals, every[*Terminal], func(*Terminal) float64 { return 0 })
+	spans := make([]areaSpan, len(cheapest)) // the areas of a gauge are powers, which take long
+	for i, t := range cheapest {
+		spans[i] = t.Takes.areas()
 	}
 	for i := range c.Conductors {
 		size := c.Conductors[i].Size
 		if c.index.terminals[size] != nil {
 			continue
 		}
-		area := size.Area()
-		c.index.terminals[size] = c.terminalsThat(func(i int) bool { return !size.IsZero() && spans[i].includes(area) })
+		byForm, area := map[Form][]*Terminal{}, size.Area()
+		for i, t := range cheapest {
+			if !size.IsZero() && spans[i].includes(area) {
+				byForm[t.Form] = append(byForm[t.Form], t)
+			}
+		}
+		c.index.terminals[size] = byForm
 	}
 }
 
@@ -195,16 +171,7 @@ func habitKeyOf(h Habit) string {
 
 // conductorsFor goes through all conductors.
 func (c *Catalog) conductorsFor(h Habit) []*Conductor {
-	var found []*Conductor
-	for i := range c.Conductors {
-		if k := &c.Conductors[i]; h.Admits(k) {
-			found = append(found, k)
-		}
-	}
-	slices.SortFunc(found, func(a, b *Conductor) int {
-		return cmp.Or(cmp.Compare(a.Size.Area(), b.Size.Area()), cheaper(a, b))
-	})
-	return found
+	return inOrder(c.Conductors, h.Admits, func(k *Conductor) float64 { return float64(k.Size.Area()) })
 }
 
 // Admits tells whether a conductor is a candidate, its colour apart.
@@ -213,22 +180,7 @@ func (h Habit) Admits(c *Conductor) bool {
 	return system && c.Rating >= h.MinInsulation && slices.Contains(h.Materials, c.Material)
 }
 
-// terminalsFor goes through all terminals.
-func (c *Catalog) terminalsFor(size quantity.Size) map[Form][]*Terminal {
-	return c.terminalsThat(func(i int) bool { return c.Terminals[i].Takes.Includes(size) })
-}
-
-// terminalsThat gives the terminals, told by their places, that take a conductor.
-func (c *Catalog) terminalsThat(take func(i int) bool) map[Form][]*Terminal {
-	found := map[Form][]*Terminal{}
-	for i := range c.Terminals {
-		if take(i) {
-			t := &c.Terminals[i]
-			found[t.Form] = append(found[t.Form], t)
-		}
-	}
-	for _, terminals := range found {
-		slices.SortFunc(terminals, cheaper)
-	}
-	return found
+// terminalsFor goes through all terminals of a form.
+func (c *Catalog) terminalsFor(form Form, size quantity.Size) []*Terminal {
+	return inOrder(c.Terminals, func(t *Terminal) bool { return t.Form == form && t.Takes.Includes(size) }, func(*Terminal) float64 { return 0 })
 }

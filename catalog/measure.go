@@ -27,6 +27,9 @@ func (t *table) measures(r *row) bool {
 	if t.comma && !t.points(r) {
 		return false
 	}
+	if t.inMM {
+		return true
+	}
 	for i, inches := range t.inches {
 		if inches && i < len(r.cells) && plainDecimal(r.cells[i]) {
 			r.cells[i] = millimetres(r.cells[i])
@@ -39,7 +42,7 @@ func (t *table) measures(r *row) bool {
 // mean thousands and is a fault.
 func (t *table) points(r *row) bool {
 	for _, c := range t.columns {
-		i, ok := t.place[c.name]
+		i, ok := t.place.fields[c.name]
 		if !ok || i >= len(r.cells) || slices.Contains(proseColumns, c.name) {
 			continue
 		}

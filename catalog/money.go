@@ -45,6 +45,11 @@ func (p purse) amount(text string, mayBeZero bool) (a currency.Amount, problem, 
 		return currency.Amount{}, fmt.Sprintf("%s has %d decimal places", text, len(places)),
 			fmt.Sprintf("up to %d for %s", p.digits, p.code)
 	}
+	if d, _ := parseDecimal(text); d.places == p.digits { // the same figure, sooner
+		if a, err := currency.NewAmountFromInt64(d.digits, p.code); err == nil {
+			return a, "", ""
+		}
+	}
 	a, err := currency.NewAmount(text, p.code)
 	if err != nil {
 		return currency.Amount{}, quote(text) + " is not an amount", span.String()
@@ -84,58 +89,34 @@ func (p purse) marked(cost currency.Amount, percent *big.Rat) currency.Amount {
 	return a
 }
 
-// The exact length of a foot in metres (international yard and pound agreement, 1959).
-var footInMetres = big.NewRat(3048, 10000)
+// A foot is 0.3048 m exactly (international yard and pound agreement, 1959), so what a
+// foot costs is this many times as much by the metre: 1250 / 381.
+const (
+	metresOver  = 1250
+	metresUnder = 381
+)
 
-// unitNano gives the price of one piece or one metre in billionths of the
-// currency unit: exact arithmetic, rounded half up once.
-func unitNano(price currency.Amount, by SoldBy, packQty int) int64 {
-	if nano, ok := plainNano(price.Number()); ok && (by == Each || by == ByMetre) {
-		return nano
-	}
-	r := exact(price)
+// unitNano gives the price of one piece or one metre in billionths of the currency
+// unit, of a price as it is written: exact arithmetic, rounded half up once. It does
+// not overflow, since maxAmount bounds the price.
+func unitNano(price string, by SoldBy, packQty int) int64 {
+	nano := nanoOf(price)
 	switch {
 	case by == ByFoot:
-		r.Quo(r, footInMetres)
+		return (2*metresOver*nano + metresUnder) / (2 * metresUnder)
 	case by == ByPack && packQty > 1:
-		r.Quo(r, big.NewRat(int64(packQty), 1))
+		q := int64(packQty)
+		return (2*nano + q) / (2 * q)
 	}
-	return scaled(r, 1_000_000_000)
+	return nano
 }
 
-// plainNano gives a plain decimal of at most nine places in billionths; false for any
-// other. It spares most parts of a large catalog the fractions.
-func plainNano(text string) (int64, bool) {
-	const places, most = 9, 16 // maxAmount in billionths has sixteen digits
-	whole, part, _ := strings.Cut(text, ".")
-	if len(part) > places || len(whole)+places > most {
-		return 0, false
-	}
-	nano := int64(0)
-	for i := range len(whole) + places {
-		digit := byte('0')
-		switch {
-		case i < len(whole):
-			digit = whole[i]
-		case i-len(whole) < len(part):
-			digit = part[i-len(whole)]
-		}
-		if digit < '0' || digit > '9' {
-			return 0, false
-		}
-		nano = 10*nano + int64(digit-'0')
-	}
-	return nano, true
-}
-
-// dearer tells that an amount is more than another of the same currency.
-func dearer(a, b currency.Amount) bool {
-	x, fine := plainNano(a.Number())
-	y, plain := plainNano(b.Number())
-	if fine && plain {
-		return x > y
-	}
-	return exact(a).Cmp(exact(b)) > 0
+// nanoOf gives an amount that the purse took in billionths of the currency unit. No
+// currency has nearly as many places.
+func nanoOf(amount string) int64 {
+	d, _ := parseDecimal(amount)
+	nano, _ := d.nano()
+	return nano
 }
 
 // scaled gives a non-negative fraction times a scale, rounded half up.

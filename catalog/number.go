@@ -52,36 +52,89 @@ const maxDigits = 18
 // plainDecimal tells whether text is digits with at most one decimal point and
 // a leading minus, and nothing else: no exponent, no grouping, no NaN.
 func plainDecimal(text string) bool {
-	digits, points := 0, 0
+	_, ok := parseDecimal(text)
+	return ok
+}
+
+// decimal is a plain decimal, exactly: its digits as a whole number, and how many of
+// them stand after the point.
+type decimal struct {
+	digits int64
+	places int
+}
+
+// parseDecimal reads a plain decimal; false for any other text.
+func parseDecimal(text string) (decimal, bool) {
+	var v decimal
+	digits, point := 0, -1
 	for i := range len(text) {
 		switch c := text[i]; {
 		case c >= '0' && c <= '9':
-			digits++
-		case c == '.':
-			points++
+			if digits++; digits > maxDigits {
+				return decimal{}, false
+			}
+			v.digits = 10*v.digits + int64(c-'0')
+		case c == '.' && point < 0:
+			point = digits
 		case c == '-' && i == 0:
 		default:
-			return false
+			return decimal{}, false
 		}
 	}
-	return digits > 0 && digits <= maxDigits && points <= 1
+	if digits == 0 {
+		return decimal{}, false
+	}
+	if point >= 0 {
+		v.places = digits - point
+	}
+	if text[0] == '-' {
+		v.digits = -v.digits
+	}
+	return v, true
+}
+
+// exactFloat bounds the whole numbers that binary floats hold exactly.
+const exactFloat = 1 << 53
+
+// powers are the powers of ten up to maxDigits, which binary floats hold exactly too.
+var powers = func() (p [maxDigits + 1]int64) {
+	p[0] = 1
+	for i := 1; i < len(p); i++ {
+		p[i] = 10 * p[i-1]
+	}
+	return p
+}()
+
+// float gives the nearest binary float: of two that are exact, division rounds to it.
+func (v decimal) float(text string) float64 {
+	if v.digits < exactFloat && v.digits > -exactFloat {
+		return float64(v.digits) / float64(powers[v.places])
+	}
+	f, _ := strconv.ParseFloat(text, 64) // a plain decimal, far within the range
+	return f
+}
+
+// nano gives the decimal in billionths; false where it has more places or is too large.
+func (v decimal) nano() (int64, bool) {
+	const places = 9
+	if v.places > places || v.digits < 0 || v.digits > maxAmount*powers[v.places] {
+		return 0, false
+	}
+	return v.digits * powers[places-v.places], true
 }
 
 // parseNumber reads a plain decimal within bounds; the problem is empty where
 // all is well.
 func parseNumber(text string, b bounds) (v float64, problem string) {
-	if !plainDecimal(text) {
+	d, ok := parseDecimal(text)
+	if !ok {
 		problem = quote(text) + " is not a number"
 		if strings.Contains(text, ",") {
 			problem += ": the decimal sign is a point, and thousands are not grouped"
 		}
 		return 0, problem
 	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		return 0, quote(text) + " is not a number"
-	}
-	if !b.admits(v) {
+	if v = d.float(text); !b.admits(v) {
 		return 0, text + " is out of range"
 	}
 	return v, ""

@@ -18,7 +18,7 @@ var spanMinutes = above(0, 2400, "minutes")
 
 func (d *reading) operation(r *row) {
 	o := Operation{
-		Code: d.code(r, "code", d.codes), Task: word(r, "task", Tasks()), Description: r.text("description"),
+		Code: r.code("code"), Task: word(r, "task", Tasks()), Description: r.text("description"),
 		Per: word(r, "per", Pers()), Takes: r.span("smallest", "largest"),
 		Devices: words(r, "devices", electrical.DeviceKinds()), Zoned: r.yes("zoned"), Termination: r.yes("termination"),
 	}

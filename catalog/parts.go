@@ -68,8 +68,9 @@ var partFiles = []partFile{
 // maxCode bounds SKUs and operation codes, which must fit a label.
 const maxCode = 64
 
-// code gives an SKU or an operation's code: one word that is there only once.
-func (d *reading) code(r *row, name string, seen map[string]place) string {
+// code gives an SKU or an operation's code: one word. That it is there only once is
+// seen when all files are read.
+func (r *row) code(name string) string {
 	text, ok := r.has(name)
 	switch {
 	case !ok:
@@ -79,20 +80,15 @@ func (d *reading) code(r *row, name string, seen map[string]place) string {
 		r.wrong(name, quote(text)+" is no code", fmt.Sprintf("one word of up to %d characters", maxCode))
 		return text
 	}
-	if first, twice := seen[text]; twice {
-		r.wrong(name, fmt.Sprintf("%s is there twice, first at %s:%d", quote(text), first.file, first.line), "")
-		return text
-	}
-	seen[text] = place{r.file, r.source.line(0)}
+	field := r.place.fields[name]
+	r.found.codes = append(r.found.codes, stated{text, r.source.line(field), field + 1})
 	return text
 }
 
 // part reads the columns that every part that is sold has.
-func (d *reading) part(r *row, kind Kind) Part {
-	p := Part{
-		SKU: d.code(r, "sku", d.skus), Kind: kind, Description: r.text("description"),
-		SoldBy: word(r, "sold_by", SoldBys()), PackQty: 1, Supplier: r.optional("supplier"),
-	}
+func (d *reading) part(r *row, kind Kind, p *Part) {
+	p.SKU, p.Kind, p.Description = r.code("sku"), kind, r.text("description")
+	p.SoldBy, p.PackQty, p.Supplier = word(r, "sold_by", SoldBys()), 1, r.optional("supplier")
 	if p.SoldBy == ByPack {
 		p.PackQty = r.whole("pack_qty", from(1, 100_000, "pieces"))
 	} else if text, ok := r.has("pack_qty"); ok && text != "1" {
@@ -101,20 +97,26 @@ func (d *reading) part(r *row, kind Kind) Part {
 	if p.Broken = r.yes("broken_packs"); p.Broken && p.SoldBy != ByPack && p.SoldBy != "" {
 		r.wrong("broken_packs", "the part is not sold by the pack", "empty, no")
 	}
-	d.price(r, &p)
-	d.breaks(r, &p)
-	return p
+	d.price(r, p)
+	d.breaks(r, p)
+}
+
+// another gives a new part at the end of a list, to be filled in there: parts are large.
+func another[T any](list *[]T) *T {
+	var none T
+	*list = append(*list, none)
+	return &(*list)[len(*list)-1]
 }
 
 // byLength and byPiece tell how kinds of part may be sold: cable and sleeve are
 // cut, everything else is counted.
-func (r *row) byLength(p Part) {
+func (r *row) byLength(p *Part) {
 	if p.SoldBy != "" && p.SoldBy != ByMetre && p.SoldBy != ByFoot {
 		r.wrong("sold_by", fmt.Sprintf("what is cut to length is not sold by %q", p.SoldBy), list([]SoldBy{ByMetre, ByFoot}))
 	}
 }
 
-func (r *row) byPiece(p Part) {
+func (r *row) byPiece(p *Part) {
 	if p.SoldBy == ByMetre || p.SoldBy == ByFoot {
 		r.wrong("sold_by", fmt.Sprintf("what is counted is not sold by the %s", p.SoldBy), list([]SoldBy{Each, ByPack}))
 	}
@@ -147,8 +149,8 @@ func (d *reading) price(r *row, p *Part) {
 		return
 	}
 	p.Price = amount
-	p.UnitNano = unitNano(amount, p.SoldBy, p.PackQty)
-	if p.HasCost && dearer(p.Cost, p.Price) {
+	p.UnitNano = unitNano(price, p.SoldBy, p.PackQty)
+	if p.HasCost && nanoOf(r.optional("cost")) > nanoOf(price) {
 		r.advise("cost", fmt.Sprintf("%s is above the price %s", r.optional("cost"), price))
 	}
 }
@@ -160,7 +162,7 @@ func (d *reading) markUp(r *row, p *Part) {
 		r.wrong("price", "the cell is empty, and no markup of "+shopFile+" prices a cost of "+r.optional("cost"), above(0, maxAmount, d.purse.code).String())
 		return
 	}
-	p.Price, p.UnitNano = price, unitNano(price, p.SoldBy, p.PackQty)
+	p.Price, p.UnitNano = price, unitNano(price.Number(), p.SoldBy, p.PackQty)
 }
 
 // Spans of dimensions. They are wide: they catch a slip of the unit or of the
@@ -177,8 +179,10 @@ var (
 var gaugeStandards = []string{"awg", "sae"}
 
 func (d *reading) conductor(r *row) {
-	c := Conductor{
-		Part: d.part(r, KindConductor),
+	c := another(&d.catalog.Conductors)
+	d.part(r, KindConductor, &c.Part)
+	*c = Conductor{
+		Part: c.Part,
 		Conductor: electrical.Conductor{
 			Size: r.sized("size"), Material: word(r, "material", electrical.Materials()),
 			Insulation:  word(r, "insulation", electrical.Insulations()),
@@ -189,34 +193,35 @@ func (d *reading) conductor(r *row) {
 		Colour:        strings.ToLower(r.text("colour")),
 		OuterDiameter: quantity.Millimetres(r.number("outer_mm", spanDiameter)), BundleDiameter: quantity.Millimetres(r.number("bundle_mm", spanDiameter)),
 	}
-	r.byLength(c.Part)
+	r.byLength(&c.Part)
 	if c.OuterDiameter > 0 && c.BundleDiameter >= c.OuterDiameter {
 		r.wrong("bundle_mm", "the strands are as wide as the insulation over them", "less than outer_mm")
 	}
 	if _, stated := r.has("gauge_standard"); stated && !c.Size.IsZero() && !c.Size.IsAWG() {
 		r.wrong("gauge_standard", "a metric size has no gauge", "empty")
 	}
-	d.catalog.Conductors = append(d.catalog.Conductors, c)
 }
 
 func (d *reading) sleeve(r *row) {
-	s := Sleeve{
-		Part:     d.part(r, KindSleeve),
+	s := another(&d.catalog.Sleeves)
+	d.part(r, KindSleeve, &s.Part)
+	*s = Sleeve{
+		Part:     s.Part,
 		Supplied: quantity.Millimetres(r.number("supplied_mm", spanDiameter)), Recovered: quantity.Millimetres(r.number("recovered_mm", spanDiameter)),
 		Adhesive: r.answer("adhesive"), LengthLoss: quantity.Percent(r.numberOr("length_loss_percent", from(-10, 30, "percent"), 0)),
 		Colour: strings.ToLower(r.optional("colour")),
 	}
-	r.byLength(s.Part)
+	r.byLength(&s.Part)
 	if s.Supplied > 0 && s.Recovered >= s.Supplied {
 		r.wrong("recovered_mm", "the sleeve does not shrink", "less than supplied_mm")
 	}
-	d.catalog.Sleeves = append(d.catalog.Sleeves, s)
 }
 
 func (d *reading) sundry(r *row) {
-	s := Sundry{
-		Part: d.part(r, KindSundry), Use: word(r, "use", Uses()),
+	s := another(&d.catalog.Sundries)
+	d.part(r, KindSundry, &s.Part)
+	*s = Sundry{
+		Part: s.Part, Use: word(r, "use", Uses()),
 		Inner: quantity.Millimetres(r.numberOr("inner_mm", spanDiameter, 0)),
 	}
-	d.catalog.Sundries = append(d.catalog.Sundries, s)
 }

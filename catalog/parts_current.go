@@ -48,10 +48,9 @@ func (r *row) landing(prefix string, kinds []LandingKind) Landing {
 
 // fuse reads a fuse; what the row leaves empty is the family's.
 func (d *reading) fuse(r *row) {
-	f := Fuse{
-		Part: d.part(r, KindFuse), Family: word(r, "family", electrical.Families()),
-		Rating: quantity.Amps(r.number("rating_a", spanCurrent)),
-	}
+	f := another(&d.catalog.Fuses)
+	d.part(r, KindFuse, &f.Part)
+	f.Family, f.Rating = word(r, "family", electrical.Families()), quantity.Amps(r.number("rating_a", spanCurrent))
 	family, _ := electrical.FamilyOf(f.Family)
 	f.Voltage = quantity.Volts(r.numberOr("voltage_v", spanVolts, float64(family.Voltage)))
 	f.Interrupting = quantity.Amps(r.numberOr("interrupting_a", above(0, 200_000, "A"), 0))
@@ -59,8 +58,7 @@ func (d *reading) fuse(r *row) {
 	if yes, stated := r.yesStated("ignition_protected"); stated {
 		f.IgnitionProtected = yes
 	}
-	r.byPiece(f.Part)
-	d.catalog.Fuses = append(d.catalog.Fuses, f)
+	r.byPiece(&f.Part)
 }
 
 // InterruptingAt gives the highest DC fault current that the fuse clears in a
@@ -78,31 +76,34 @@ func (f *Fuse) InterruptingAt(v quantity.Volts) quantity.Amps {
 }
 
 func (d *reading) holder(r *row) {
-	h := Holder{
-		Part: d.part(r, KindHolder), Family: word(r, "family", electrical.Families()),
+	h := another(&d.catalog.Holders)
+	d.part(r, KindHolder, &h.Part)
+	*h = Holder{
+		Part: h.Part, Family: word(r, "family", electrical.Families()),
 		MinRating: quantity.Amps(r.numberOr("min_rating_a", from(0, spanCurrent.max, "A"), 0)),
 		MaxRating: quantity.Amps(r.number("max_rating_a", spanCurrent)),
 		Landing:   r.landing("", holderLandings),
 		PostHole:  quantity.Millimetres(r.numberOr("post_hole_mm", spanDiameter, 0)), Sealed: r.yes("sealed"), IgnitionProtected: r.yes("ignition_protected"),
 	}
-	r.byPiece(h.Part)
+	r.byPiece(&h.Part)
 	if h.MaxRating > 0 && h.MinRating > h.MaxRating {
 		r.wrong("min_rating_a", "above max_rating_a", "up to max_rating_a")
 	}
 	if h.OnPost() && !slices.ContainsFunc(Studs(), func(s Stud) bool { return s.Admits(h.PostHole) }) {
 		r.wrong("post_hole_mm", fmt.Sprintf("a hole of %s mm sits on no stud", plain(float64(h.PostHole))), "the hole for one of "+list(Studs()))
 	}
-	d.catalog.Holders = append(d.catalog.Holders, h)
 }
 
 func (d *reading) block(r *row) {
-	b := Block{
-		Part: d.part(r, KindBlock), Fused: r.answer("fused"), Family: optionalWord(r, "family", electrical.Families()),
+	b := another(&d.catalog.Blocks)
+	d.part(r, KindBlock, &b.Part)
+	*b = Block{
+		Part: b.Part, Fused: r.answer("fused"), Family: optionalWord(r, "family", electrical.Families()),
 		Ways:   r.whole("ways", from(1, 100, "ways")),
 		WayMax: quantity.Amps(r.number("way_max_a", spanCurrent)), TotalMax: quantity.Amps(r.number("total_max_a", spanCurrent)),
 		In: r.landing("in_", blockLandings), Out: r.landing("out_", blockLandings), Sealed: r.yes("sealed"),
 	}
-	r.byPiece(b.Part)
+	r.byPiece(&b.Part)
 	switch _, hasFamily := r.has("family"); {
 	case b.Fused && !hasFamily:
 		r.empty("family", "the family of the ways' fuses: "+list(electrical.Families()))
@@ -112,30 +113,31 @@ func (d *reading) block(r *row) {
 	if b.TotalMax > 0 && b.WayMax > b.TotalMax {
 		r.wrong("way_max_a", "above total_max_a", "up to total_max_a")
 	}
-	d.catalog.Blocks = append(d.catalog.Blocks, b)
 }
 
 func (d *reading) relay(r *row) {
-	y := Relay{
-		Part:    d.part(r, KindRelay),
+	y := another(&d.catalog.Relays)
+	d.part(r, KindRelay, &y.Part)
+	*y = Relay{
+		Part:    y.Part,
 		Contact: quantity.Amps(r.number("contact_a", spanCurrent)), Coil: quantity.Amps(r.number("coil_a", above(0, 20, "A"))),
 		CoilV: quantity.Volts(r.number("coil_v", above(0, 60, "V"))), Landing: r.landing("", relayLandings), Sealed: r.yes("sealed"),
 	}
-	r.byPiece(y.Part)
-	d.catalog.Relays = append(d.catalog.Relays, y)
+	r.byPiece(&y.Part)
 }
 
 func (d *reading) equipment(r *row) {
-	e := Equipment{
-		Part: d.part(r, KindEquipment), Device: word(r, "device", electrical.DeviceKinds()),
+	e := another(&d.catalog.Equipment)
+	d.part(r, KindEquipment, &e.Part)
+	*e = Equipment{
+		Part: e.Part, Device: word(r, "device", electrical.DeviceKinds()),
 		Load: r.load(), Surge: r.surge(),
 		MinVolts:  quantity.Volts(r.numberOr("min_v", above(0, 60, "V"), 0)),
 		MakerFuse: quantity.Amps(r.numberOr("maker_fuse_a", spanCurrent, 0)),
 		Positive:  r.landing("positive_", equipmentLandings), Negative: r.landing("negative_", equipmentLandings),
 		Converter: r.converter(),
 	}
-	r.byPiece(e.Part)
-	d.catalog.Equipment = append(d.catalog.Equipment, e)
+	r.byPiece(&e.Part)
 }
 
 // converter reads what a converter gives: all of it or nothing, but for what may be

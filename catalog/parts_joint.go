@@ -7,35 +7,37 @@ import (
 )
 
 func (d *reading) terminal(r *row) {
-	t := Terminal{
-		Part: d.part(r, KindTerminal), Form: word(r, "form", Forms()), Takes: r.needSpan(), Stud: r.stud("stud"),
-		Hole:         quantity.Millimetres(r.numberOr("hole_mm", spanDiameter, 0)),
-		TabWidth:     quantity.Millimetres(r.numberOr("tab_mm", above(0, 20, "mm"), 0)),
-		BarrelInner:  quantity.Millimetres(r.number("barrel_inner_mm", spanDiameter)),
-		BarrelOuter:  quantity.Millimetres(r.number("barrel_outer_mm", spanDiameter)),
-		BarrelLength: quantity.Millimetres(r.number("barrel_length_mm", spanDiameter)),
-		Construction: word(r, "construction", Constructions()),
-		Insulated:    r.yes("insulated"), Tinned: r.yes("tinned"),
-	}
-	r.byPiece(t.Part)
+	t := another(&d.catalog.Terminals)
+	d.part(r, KindTerminal, &t.Part)
+	t.Form, t.Takes, t.Stud = word(r, "form", Forms()), r.needSpan(), r.stud("stud")
+	t.Hole = quantity.Millimetres(r.numberOr("hole_mm", spanDiameter, 0))
+	t.TabWidth = quantity.Millimetres(r.numberOr("tab_mm", above(0, 20, "mm"), 0))
+	t.BarrelInner = quantity.Millimetres(r.number("barrel_inner_mm", spanDiameter))
+	t.BarrelOuter = quantity.Millimetres(r.number("barrel_outer_mm", spanDiameter))
+	t.BarrelLength = quantity.Millimetres(r.number("barrel_length_mm", spanDiameter))
+	t.Construction = word(r, "construction", Constructions())
+	t.Insulated, t.Tinned = r.yes("insulated"), r.yes("tinned")
+	r.byPiece(&t.Part)
 	if t.BarrelOuter > 0 && t.BarrelInner >= t.BarrelOuter {
 		r.wrong("barrel_inner_mm", "the barrel has no wall", "less than barrel_outer_mm")
 	}
 	r.tongue(t)
-	d.catalog.Terminals = append(d.catalog.Terminals, t)
 }
 
 // tongue checks the columns of a terminal's far end, which depend on its form.
-func (r *row) tongue(t Terminal) {
-	needs := map[string]bool{"stud": t.Form == Ring, "hole_mm": t.Form == Ring, "tab_mm": t.Form == PushOn}
+func (r *row) tongue(t *Terminal) {
 	if t.Form == "" {
 		return
 	}
-	for _, name := range []string{"stud", "hole_mm", "tab_mm"} {
+	for _, c := range [...]struct {
+		name string
+		need bool
+	}{{"stud", t.Form == Ring}, {"hole_mm", t.Form == Ring}, {"tab_mm", t.Form == PushOn}} {
+		name := c.name
 		switch _, stated := r.has(name); {
-		case needs[name] && !stated:
+		case c.need && !stated:
 			r.empty(name, fmt.Sprintf("stated for a %s", t.Form))
-		case !needs[name] && stated:
+		case !c.need && stated:
 			r.wrong(name, fmt.Sprintf("a %s has none", t.Form), "empty")
 		}
 	}
@@ -48,7 +50,7 @@ func (r *row) tongue(t Terminal) {
 
 func (d *reading) tool(r *row) {
 	t := Tool{
-		Part:  Part{SKU: d.code(r, "sku", d.skus), Kind: KindTool, Description: r.text("description"), PackQty: 1},
+		Part:  Part{SKU: r.code("sku"), Kind: KindTool, Description: r.text("description"), PackQty: 1},
 		Forms: words(r, "forms", Forms()), Takes: r.needSpan(), Sort: word(r, "sort", ToolSorts()),
 		Dies: r.optional("dies"), Repeat: r.yes("repeatable"),
 	}

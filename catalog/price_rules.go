@@ -26,6 +26,9 @@ type PriceRules struct {
 	// DiscountLimits is the largest discount that a caller may give; one that is not
 	// there may give any.
 	DiscountLimits map[Caller]quantity.Percent
+	// CashStep is the smallest amount that can be paid in cash, to which totals are
+	// rounded; the zero Amount, or one of 0, rounds nothing.
+	CashStep currency.Amount
 }
 
 // Markup is what goes on a cost.
@@ -78,6 +81,9 @@ func (d *reading) priceRules(f fields) PriceRules {
 	r := PriceRules{Markups: d.markups(f), DiscountLimits: map[Caller]quantity.Percent{}}
 	if t, ok := f.sub("trip", tripKeys...); ok {
 		r.Trip = Trip{Charge: d.money(t, "charge", false, true), PerKm: d.money(t, "per_km", false, true), FreeKm: t.whole("free_km", spanFreeKm, 0)}
+	}
+	if _, ok := f.has("cash_step"); ok {
+		r.CashStep = d.money(f, "cash_step", false, false)
 	}
 	limit, stated := f.number("not_to_exceed_percent", spanPercent)
 	r.NotToExceed, r.HasNotToExceed = quantity.Percent(limit), stated

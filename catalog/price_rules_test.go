@@ -41,10 +41,11 @@ func TestMarkupWherePriceIsNotGiven(t *testing.T) {
 }
 
 func TestPriceRulesAreRead(t *testing.T) {
-	c := read(t, ruled(t, "trip: {charge: \"25.00\", per_km: \"0.80\", free_km: 20}\nnot_to_exceed_percent: 10\ndiscount_limits: {counter: 7.5}\n"))
+	c := read(t, ruled(t, "trip: {charge: \"25.00\", per_km: \"0.80\", free_km: 20}\nnot_to_exceed_percent: 10\ndiscount_limits: {counter: 7.5}\ncash_step: \"0.05\"\n"))
 	r := c.Shop.Rules
 	assert.Equal(t, "25.00", r.Trip.Charge.Number())
 	assert.Equal(t, "0.80", r.Trip.PerKm.Number())
+	assert.Equal(t, "0.05", r.CashStep.Number())
 	assert.Equal(t, 20, r.Trip.FreeKm)
 	assert.True(t, r.HasNotToExceed)
 	assert.InDelta(t, 10, float64(r.NotToExceed), 0)
@@ -60,6 +61,7 @@ func TestPriceRuleFaults(t *testing.T) {
 		"markups:\n  - {percent: 1001}\n":                                                    "shop.yaml:2:15: percent: 1001 is out of range; allowed: 0 to 1000 percent",
 		"trip: {charge: \"25.005\"}\n":                                                       "shop.yaml:1:16: charge: 25.005 has 3 decimal places; allowed: up to 2 for USD",
 		"discount_limits: {conter: 5}\n":                                                     `shop.yaml:1:19: unknown key "conter"; did you mean counter?; allowed: counter, owner`,
+		"cash_step: \"0\"\n":                                                                 "shop.yaml:1:12: cash_step: 0 is out of range; allowed: above 0, up to 1000000 USD",
 		"not_to_exceed_percent: 101\n":                                                       "shop.yaml:1:24: not_to_exceed_percent: 101 is out of range; allowed: 0 to 100 percent",
 	} {
 		assert.Equal(t, want, faultsOf(t, ruled(t, rules)).Error())

@@ -12,12 +12,6 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// place is where something was stated first.
-type place struct {
-	file string
-	line int
-}
-
 // reading is one pass over a catalog folder.
 type reading struct {
 	fsys    fs.FS
@@ -26,15 +20,13 @@ type reading struct {
 	report  report
 	purse   purse
 	catalog *Catalog
-	skus    map[string]place // over all files of parts
-	codes   map[string]place // of labour operations
-	digests []*digest
+	files   []*found
 	gates   map[string][]gateRow // by SKU
 	plain   Folder               // takes the plain files where it is not nil
 }
 
 func newReading(fsys fs.FS) *reading {
-	return &reading{fsys: fsys, catalog: &Catalog{}, skus: map[string]place{}, codes: map[string]place{}, gates: map[string][]gateRow{}}
+	return &reading{fsys: fsys, catalog: &Catalog{}, gates: map[string][]gateRow{}}
 }
 
 // Read reads a catalog folder: shop.yaml, labour.csv, vehicles.yaml and the
@@ -57,22 +49,27 @@ func Read(fsys fs.FS) (*Catalog, error) {
 	}
 	d.report.advice.sort()
 	d.catalog.Advice = d.report.advice
-	d.catalog.Revision = revision(d.digests)
+	d.catalog.Revision = revision(d.files)
 	d.catalog.arrange()
 	return d.catalog, nil
 }
 
-// all reads every file and gives the faults of all together.
+// all reads every file and gives the faults of all together. The shop's own rules come
+// first, since prices need its currency, and then its labour, which vehicles name.
 func (d *reading) all() error {
 	d.openWorkbook()
-	d.document(shopFile, d.shop)
-	d.table(labourFile, labourColumns, (*reading).operation)
+	d.document(d.file(shopFile), d.shop)
+	d.table(d.file(labourFile), labourColumns, (*reading).operation)
+	var work []func()
 	for _, f := range partFiles {
-		d.table(f.name, f.columns, f.read)
+		file := d.file(f.name)
+		work = append(work, func() { d.table(file, f.columns, f.read) })
 	}
-	d.table(curvesFile, curvesColumns, (*reading).gate)
-	d.curves()
-	d.document(vehiclesFile, d.vehicles)
+	curves, vehicles := d.file(curvesFile), d.file(vehiclesFile)
+	work = append(work, func() { d.table(curves, curvesColumns, (*reading).gate) }, func() { d.document(vehicles, d.vehicles) })
+	d.sideBySide(work)
+	d.curves(&curves.report)
+	d.gather(d.catalog.enter())
 	d.strangers()
 	return d.report.err()
 }
@@ -108,27 +105,28 @@ func Columns(file string) []string {
 	return names
 }
 
-func (d *reading) table(name string, columns []column, read func(*reading, *row)) {
-	t := &table{file: name, columns: columns, report: &d.report, comma: d.comma}
-	if sheet, ok := d.book.sheets[name]; ok {
+func (d *reading) table(f *found, columns []column, read func(*reading, *row)) {
+	t := &table{file: f.name, columns: columns, found: f, comma: d.comma}
+	if sheet, ok := d.book.sheets[f.name]; ok {
 		t.file = d.book.name + "/" + sheet
-		if _, err := fs.Stat(d.fsys, name); err == nil {
-			t.fault(0, 0, "the folder has "+name+" too", "the sheet or the file")
+		f.shown = t.file
+		if _, err := fs.Stat(d.fsys, f.name); err == nil {
+			t.fault(0, 0, "the folder has "+f.name+" too", "the sheet or the file")
 		}
 		ok = t.openSheet(&d.book, sheet)
 		if !ok {
 			return
 		}
-		t.digest = d.digest(name)
+		f.digest = &digest{file: f.name}
 	} else {
-		raw, ok := d.load(name)
-		if !ok || !t.openCSV(raw) {
+		raw, ok := d.load(f.name, &f.report)
+		if !ok || !t.openCSV(string(raw)) {
 			return
 		}
 		lines := min(bytes.Count(raw, []byte("\n")), len(raw)/leastRow)
-		t.digest = d.digest(name)
-		t.digest.rows = make([]sum, 0, lines)
-		d.expect(name, lines)
+		f.digest = &digest{file: f.name, rows: make([]sum, 0, lines)}
+		f.codes = make([]stated, 0, lines)
+		d.expect(f.name, lines)
 	}
 	kept := &rows{columns: columns}
 	t.read(func(r *row) {
@@ -137,7 +135,8 @@ func (d *reading) table(name string, columns []column, read func(*reading, *row)
 		}
 		read(d, r)
 	})
-	d.keep(name, kept.csv)
+	sortSums(f.digest.rows)
+	d.keep(f, kept.csv)
 }
 
 // leastRow is fewer bytes than any row of a part takes: a file of empty lines must not
@@ -145,54 +144,49 @@ func (d *reading) table(name string, columns []column, read func(*reading, *row)
 const leastRow = 32
 
 // keep puts a file among the plain ones, where they are wanted.
-func (d *reading) keep(name string, write func() ([]byte, error)) {
+func (d *reading) keep(f *found, write func() ([]byte, error)) {
 	if d.plain == nil {
 		return
 	}
 	raw, err := write()
 	if err != nil {
-		d.report.fault(Fault{File: name, Problem: err.Error()})
+		f.report.fault(Fault{File: f.name, Problem: err.Error()})
 	}
-	d.plain[name] = raw
+	f.plain = raw
 }
 
-func (d *reading) document(name string, read func(*document, *yaml.Node)) {
-	raw, ok := d.load(name)
+func (d *reading) document(f *found, read func(*document, *yaml.Node)) {
+	raw, ok := d.load(f.name, &f.report)
 	if !ok {
 		return
 	}
-	if doc, root := openDocument(name, raw, &d.report); doc != nil {
-		d.digest(name).document(root)
+	if doc, root := openDocument(f.name, raw, &f.report); doc != nil {
+		f.digest = &digest{file: f.name}
+		f.digest.document(root)
 		read(doc, root)
-		d.keep(name, func() ([]byte, error) { return plainYAML(raw, root) })
+		d.keep(f, func() ([]byte, error) { return plainYAML(raw, root) })
 	}
 }
 
-func (d *reading) digest(name string) *digest {
-	sum := &digest{file: name}
-	d.digests = append(d.digests, sum)
-	return sum
-}
-
 // load gives a file's bytes; false where it cannot be had, which is reported.
-func (d *reading) load(name string) ([]byte, bool) {
+func (d *reading) load(name string, rep *report) ([]byte, bool) {
 	file, err := d.fsys.Open(name)
 	if err != nil {
 		problem := "cannot be opened: " + err.Error()
 		if errors.Is(err, fs.ErrNotExist) {
 			problem = "the file is missing"
 		}
-		d.report.fault(Fault{File: name, Problem: problem, Allowed: "a file of that name; its header row alone where there is nothing to list"})
+		rep.fault(Fault{File: name, Problem: problem, Allowed: "a file of that name; its header row alone where there is nothing to list"})
 		return nil, false
 	}
 	defer file.Close()
 	raw, err := readUpTo(file, maxFileBytes+1)
 	switch {
 	case err != nil:
-		d.report.fault(Fault{File: name, Problem: "cannot be read: " + err.Error()})
+		rep.fault(Fault{File: name, Problem: "cannot be read: " + err.Error()})
 		return nil, false
 	case len(raw) > maxFileBytes:
-		d.report.fault(Fault{File: name, Problem: "the file is too large", Allowed: fmt.Sprintf("up to %d MiB", maxFileBytes>>20)})
+		rep.fault(Fault{File: name, Problem: "the file is too large", Allowed: fmt.Sprintf("up to %d MiB", maxFileBytes>>20)})
 		return nil, false
 	}
 	return raw, true

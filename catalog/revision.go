@@ -2,6 +2,7 @@ package catalog
 
 import (
 	"bytes"
+	"cmp"
 	"crypto/sha256"
 	"encoding/binary"
 	"encoding/hex"
@@ -30,9 +31,12 @@ type digest struct {
 // that an optional column left out counts as one left empty.
 func (d *digest) row(r *row) {
 	text := d.text[:0]
-	for _, c := range r.columns {
-		cell, stated := r.has(c.name)
-		if c.later && !stated {
+	for i, c := range r.columns {
+		cell := ""
+		if field := r.fields[i]; field >= 0 && field < len(r.cells) {
+			cell = r.cells[field]
+		}
+		if c.later && cell == "" {
 			continue
 		}
 		text = appendText(appendText(text, c.name), cell)
@@ -71,20 +75,33 @@ func (d *digest) document(root *yaml.Node) {
 }
 
 // revision gives the hash of a folder's content in hexadecimal.
-func revision(files []*digest) string {
+func revision(files []*found) string {
 	files = slices.Clone(files)
-	slices.SortFunc(files, func(a, b *digest) int { return strings.Compare(a.file, b.file) })
+	slices.SortFunc(files, func(a, b *found) int { return strings.Compare(a.name, b.name) })
 	h := sha256.New()
 	put(h, encoding)
-	for _, f := range files {
+	for _, file := range files {
+		f := file.digest
 		put(h, f.file)
 		count(h, len(f.rows))
-		slices.SortFunc(f.rows, func(a, b sum) int { return bytes.Compare(a[:], b[:]) })
+		sortSums(f.rows)
 		for i := range f.rows {
 			h.Write(f.rows[i][:])
 		}
 	}
 	return hex.EncodeToString(h.Sum(nil))
+}
+
+// sortSums sorts by the bytes of the sums. Their first eight as a number tell nearly all
+// apart.
+func sortSums(rows []sum) {
+	slices.SortFunc(rows, func(a, b sum) int {
+		x, y := binary.BigEndian.Uint64(a[:]), binary.BigEndian.Uint64(b[:])
+		if x != y {
+			return cmp.Compare(x, y)
+		}
+		return bytes.Compare(a[:], b[:])
+	})
 }
 
 // put writes a text with its length before it, so that no two rows of different

@@ -26,7 +26,7 @@ func (r *row) at(field int, problem, allowed string) {
 
 // wrong reports a fault of a named column's cell.
 func (r *row) wrong(name, problem, allowed string) {
-	field, ok := r.place[name]
+	field, ok := r.place.of(name)
 	if !ok { // an optional column that the file leaves out
 		r.fault(r.source.line(0), 0, name+": "+problem, allowed)
 		return
@@ -36,13 +36,13 @@ func (r *row) wrong(name, problem, allowed string) {
 
 // advise reports what is allowed but probably a slip.
 func (r *row) advise(name, problem string) {
-	field := r.place[name]
-	r.report.advise(Fault{File: r.file, Line: r.source.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
+	field := r.place.fields[name]
+	r.found.report.advise(Fault{File: r.file, Line: r.source.line(min(field, len(r.cells)-1)), Column: field + 1, Problem: name + ": " + problem})
 }
 
 // has gives a cell's text; false where it is empty.
 func (r *row) has(name string) (string, bool) {
-	field, ok := r.place[name]
+	field, ok := r.place.of(name)
 	if !ok || field >= len(r.cells) || r.cells[field] == "" {
 		return "", false
 	}
@@ -184,12 +184,24 @@ func (r *row) size(name string) quantity.Size {
 	if !ok {
 		return quantity.Size{}
 	}
+	if s, ok := r.sizes[text]; ok {
+		return s
+	}
 	s, err := quantity.ParseSize(text)
-	if err != nil {
+	switch {
+	case err != nil:
 		r.wrong(name, err.Error(), sizeExamples)
+	case len(r.sizes) < maxSizes:
+		if r.sizes == nil {
+			r.sizes = map[string]quantity.Size{}
+		}
+		r.sizes[text] = s
 	}
 	return s
 }
+
+// maxSizes is more spellings of sizes than a table has, and a bound on memory.
+const maxSizes = 256
 
 const sizeExamples = "8 AWG, 1/0 AWG, 16 mm2"
 
@@ -223,7 +235,7 @@ func (r *row) needSpan() Range {
 
 // growing reports a largest size that is thinner than the smallest.
 func (r *row) growing(least, most quantity.Size, smallest, largest string) {
-	if !least.IsZero() && !most.IsZero() && Thinner(most, least) {
+	if least != most && !least.IsZero() && !most.IsZero() && Thinner(most, least) {
 		r.wrong(largest, fmt.Sprintf("thinner than %s", smallest), "a size as large or larger")
 	}
 }

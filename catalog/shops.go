@@ -24,7 +24,7 @@ const decimalSignKey = "decimal_sign"
 var (
 	shopKeys = []string{"name", "address", "phone", "language", "units", "currency", decimalSignKey, "labour_rate_per_hour", "labour_step", "labour_minimum_h",
 		"supplies_percent", "supplies_cap", "taxes", "prices_include_tax", "validity_days", "deposit_percent", "deposit_over",
-		"markups", "trip", "not_to_exceed_percent", "discount_limits", "allowances", "zone_factors", "termination", "habits", "rules", "time_zone", "customer_retention_days"}
+		"markups", "trip", "not_to_exceed_percent", "discount_limits", "cash_step", "allowances", "zone_factors", "termination", "habits", "rules", "time_zone", "customer_retention_days"}
 	taxKeys       = []string{"label", "rate_percent", "on"}
 	allowanceKeys = []string{"route_percent", "waste_percent", "sleeve_waste_percent", "minimum_cut_m", "spare_percent",
 		"loop_per_end_m", "loop_battery_m", "loop_removable_m", "return_tail_m"}

@@ -1,7 +1,6 @@
 package catalog
 
 import (
-	"bytes"
 	"encoding/csv"
 	"errors"
 	"fmt"
@@ -9,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"example.com/lugbook/api/quantity"
 )
 
 // Bounds on what is read, so that a wrong file cannot exhaust memory.
@@ -44,13 +45,16 @@ func (c column) inInches() string {
 type table struct {
 	file    string
 	columns []column
-	report  *report
+	found   *found
 	source  source
-	comma   bool           // the decimal sign is a comma
-	place   map[string]int // column name → field of the record; absent where the file lacks it
-	named   []bool         // by field: the header names it
-	inches  []bool         // by field: the header states inches where the column is in mm
-	digest  *digest
+	comma   bool // the decimal sign is a comma
+	place   places
+	fields  []int  // by column: field of the record, -1 where the file lacks it
+	named   []bool // by field: the header names it
+	inches  []bool // by field: the header states inches where the column is in mm
+	inMM    bool   // no column is stated in inches
+	current row
+	sizes   map[string]quantity.Size // by spelling, so that each is read once
 }
 
 // source is where the records of a table come from.
@@ -63,31 +67,20 @@ type source interface {
 	line(field int) int
 }
 
-// csvSource is a CSV file.
-type csvSource struct{ *csv.Reader }
-
-func (s csvSource) next() ([]string, error) { return s.Read() }
-func (s csvSource) line(field int) int {
-	line, _ := s.FieldPos(field)
-	return line
-}
-
 // openCSV gives the records of a CSV file; false where it is none, which is
 // reported. Cells are separated by what the first row is separated by.
-func (t *table) openCSV(raw []byte) bool {
-	raw = bytes.TrimPrefix(raw, []byte("\ufeff"))
-	if bytes.HasPrefix(raw, []byte{0xff, 0xfe}) || bytes.HasPrefix(raw, []byte{0xfe, 0xff}) {
+func (t *table) openCSV(raw string) bool {
+	raw = strings.TrimPrefix(raw, "\ufeff")
+	if strings.HasPrefix(raw, "\xff\xfe") || strings.HasPrefix(raw, "\xfe\xff") {
 		t.fault(1, 1, "the file is in UTF-16", "CSV in UTF-8")
 		return false
 	}
-	r := csv.NewReader(bytes.NewReader(raw))
-	r.FieldsPerRecord = -1
-	r.ReuseRecord = true
-	header, _, _ := bytes.Cut(raw, []byte("\n"))
-	if bytes.IndexByte(header, ',') < 0 && bytes.IndexByte(header, ';') >= 0 {
-		r.Comma = ';'
+	source := &csvSource{text: raw, comma: ','}
+	header, _, _ := strings.Cut(raw, "\n")
+	if strings.IndexByte(header, ',') < 0 && strings.IndexByte(header, ';') >= 0 {
+		source.comma = ';'
 	}
-	t.source = csvSource{r}
+	t.source = source
 	return true
 }
 
@@ -119,7 +112,7 @@ func (t *table) read(each func(*row)) {
 }
 
 func (t *table) fault(line, col int, problem, allowed string) {
-	t.report.fault(Fault{File: t.file, Line: line, Column: col, Problem: problem, Allowed: allowed})
+	t.found.report.fault(Fault{File: t.file, Line: line, Column: col, Problem: problem, Allowed: allowed})
 }
 
 // syntax reports a record that is not CSV; before counts its fields that are. False
@@ -155,13 +148,19 @@ func (t *table) header() bool {
 		return false
 	}
 	t.named, t.inches = make([]bool, len(record)), make([]bool, len(record))
-	t.place = make(map[string]int, len(record))
+	t.place.fields, t.inMM = make(map[string]int, len(record)), true
 	for i, cell := range record {
 		t.headerCell(i, strings.TrimSpace(cell))
 	}
 	whole := true
-	for _, c := range t.columns {
-		if _, ok := t.place[c.name]; !ok && c.need {
+	t.fields = make([]int, len(t.columns))
+	for i, c := range t.columns {
+		field, ok := t.place.fields[c.name]
+		if !ok {
+			field = -1
+		}
+		t.fields[i] = field
+		if !ok && c.need {
 			t.fault(1, 0, fmt.Sprintf("column %s is missing", c.name), "")
 			whole = false
 		}
@@ -180,11 +179,12 @@ func (t *table) headerCell(i int, name string) {
 		if inches := c.inInches(); c.name != name && (inches == "" || inches != name) {
 			continue
 		}
-		if first, twice := t.place[c.name]; twice {
+		if first, twice := t.place.fields[c.name]; twice {
 			t.fault(t.source.line(i), i+1, fmt.Sprintf("column %s is there twice, first as column %d", name, first+1), "")
 			return
 		}
-		t.place[c.name], t.inches[i] = i, c.name != name
+		t.place.fields[c.name], t.inches[i] = i, c.name != name
+		t.inMM = t.inMM && c.name == name
 		return
 	}
 	t.fault(t.source.line(i), i+1, unknownWord("column", name, known), t.names())
@@ -208,7 +208,9 @@ func (t *table) row(record []string) (*row, bool) {
 	if empty {
 		return nil, false
 	}
-	r := &row{table: t, cells: record}
+	t.place.begin()
+	t.current = row{table: t, cells: record}
+	r := &t.current
 	for i, cell := range record {
 		if cell != "" && (i >= len(t.named) || !t.named[i]) {
 			r.at(i, "the cell stands under no column name", "no more cells than the header; a cell with a comma in quotes")
@@ -222,12 +224,15 @@ func (t *table) row(record []string) (*row, bool) {
 	if !t.measures(r) {
 		return nil, false
 	}
-	t.digest.row(r)
+	t.found.digest.row(r)
 	return r, true
 }
 
 // cellFault tells what makes a cell no text of one line.
 func (t *table) cellFault(cell string) string {
+	if plainASCII(cell) {
+		return ""
+	}
 	if len(cell) > maxCellBytes {
 		return fmt.Sprintf("the cell has %d bytes; at most %d are read", len(cell), maxCellBytes)
 	}
@@ -238,4 +243,17 @@ func (t *table) cellFault(cell string) string {
 		return "the cell holds a line break or another control character"
 	}
 	return ""
+}
+
+// plainASCII tells that a short cell is printable ASCII throughout, as nearly all are.
+func plainASCII(cell string) bool {
+	if len(cell) > maxCellBytes {
+		return false
+	}
+	for i := range len(cell) {
+		if cell[i] < ' ' || cell[i] > '~' {
+			return false
+		}
+	}
+	return true
 }

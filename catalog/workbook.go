@@ -42,7 +42,7 @@ func (d *reading) openWorkbook() {
 			continue
 		}
 		d.book.name = e.Name()
-		raw, ok := d.load(e.Name())
+		raw, ok := d.load(e.Name(), &d.report)
 		if !ok {
 			continue
 		}

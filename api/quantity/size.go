@@ -48,13 +48,22 @@ func (s Size) IsAWG() bool { return s.isAWG }
 // Gauge gives the AWG number (1/0 is 0, 4/0 is -3); false for metric sizes.
 func (s Size) Gauge() (int, bool) { return int(s.gauge), s.isAWG }
 
+// gaugeDiameters are those of all gauges from the thickest on: designs ask for them
+// millions of times.
+var gaugeDiameters = func() (all [ThinnestAWG - ThickestAWG + 1]Millimetres) {
+	for i := range all {
+		all[i] = Millimetres(0.127 * math.Pow(92, (36-float64(ThickestAWG+i))/39))
+	}
+	return all
+}()
+
 // Diameter gives the diameter of the solid round wire of the size.
 //
 // AWG by ASTM B258: d = 0.127 mm · 92^((36−n)/39). A metric size gives the
 // diameter of the circle of its nominal area.
 func (s Size) Diameter() Millimetres {
 	if s.isAWG {
-		return Millimetres(0.127 * math.Pow(92, (36-float64(s.gauge))/39))
+		return gaugeDiameters[s.gauge-ThickestAWG]
 	}
 	return Millimetres(2 * math.Sqrt(float64(s.metric)/math.Pi))
 }
@@ -65,9 +74,17 @@ func (s Size) Area() SquareMillimetres {
 	if !s.isAWG {
 		return s.metric
 	}
-	d := float64(s.Diameter())
-	return SquareMillimetres(math.Pi / 4 * d * d)
+	return gaugeAreas[s.gauge-ThickestAWG]
 }
+
+// gaugeAreas holds the area of every gauge from the thickest on: powers take long.
+var gaugeAreas = func() (areas [ThinnestAWG - ThickestAWG + 1]SquareMillimetres) {
+	for i := range areas {
+		d := float64(AWG(i + ThickestAWG).Diameter())
+		areas[i] = SquareMillimetres(math.Pi / 4 * d * d)
+	}
+	return areas
+}()
 
 // Compare orders sizes by area, thinnest first: -1, 0 or +1. No size comes
 // before every size.

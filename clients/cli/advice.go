@@ -52,7 +52,14 @@ func adviceFor(code codes.Code, reason string, metadata map[string]string, cmd *
 	case codes.InvalidArgument:
 		return fmt.Sprintf("%q explains what may be given", cmd.CommandPath()+" --help")
 	case codes.PermissionDenied:
+		if metadata["role"] != "" && !strings.HasSuffix(metadata["field"], "include_cost") {
+			return "ask the shop's owner for a token of another role"
+		}
 		return "leave --cost out, or ask as the owner"
+	case codes.Unauthenticated:
+		return "give a token with --token-file or LUGBOOK_TOKEN; \"lugbookd token create\" on the server makes one"
+	case codes.ResourceExhausted:
+		return "wait a moment, and ask again"
 	}
 	return ""
 }

@@ -8,9 +8,9 @@ import (
 func catalogCommand(s *session) *cobra.Command {
 	cmd := &cobra.Command{
 		Use:   "catalog",
-		Short: "Look into the shop's catalog, check it, and replace it",
-		Long: "Catalog shows the parts and vehicles that quotes are made from, checks what is missing, and puts\n" +
-			"the shop's own catalog in force.",
+		Short: "Look into the shop's catalog, check it, replace it, and keep its stock",
+		Long: "Catalog shows the parts and vehicles that quotes are made from, checks what is missing, puts\n" +
+			"the shop's own catalog in force, and keeps count of what is on the shelf.",
 		Example: "  lugbook catalog parts fuse holder\n" +
 			"  lugbook catalog vehicles camper-van\n" +
 			"  lugbook catalog check\n" +
@@ -20,7 +20,8 @@ func catalogCommand(s *session) *cobra.Command {
 			return misuse(`"lugbook catalog --help" lists what there is`, "not given: what of the catalog to show")
 		},
 	}
-	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s), importCatalogCommand(s), exportCatalogCommand(s), revisionsCommand(s))
+	cmd.AddCommand(partsCommand(s), vehiclesCommand(s), checkCatalogCommand(s), importCatalogCommand(s), exportCatalogCommand(s), revisionsCommand(s),
+		stockCommand(s), shortagesCommand(s))
 	return cmd
 }
 

@@ -37,6 +37,10 @@ func exportCatalogCommand(s *session) *cobra.Command {
 	return cmd
 }
 
+// ownerOnly is who may look into folders that are made: what the shop pays for its parts
+// is in them.
+const ownerOnly = 0o700
+
 func exportCatalog(ctx context.Context, s *session, folder, revision string, replace bool) error {
 	if err := mayWrite(folder, replace); err != nil {
 		return err
@@ -53,7 +57,7 @@ func exportCatalog(ctx context.Context, s *session, folder, revision string, rep
 		return s.callFault(err, placeInFlags(revisionFlagOf))
 	}
 	// A folder beside the one that is meant takes the files until they are all there.
-	if err := os.MkdirAll(filepath.Dir(filepath.Clean(folder)), 0o755); err != nil {
+	if err := os.MkdirAll(filepath.Dir(filepath.Clean(folder)), ownerOnly); err != nil {
 		return folderFault(err)
 	}
 	draft, err := os.MkdirTemp(filepath.Dir(filepath.Clean(folder)), ".export-*")
@@ -130,7 +134,7 @@ func (s *session) download(stream grpc.ServerStreamingClient[lugbookv1.ExportCat
 			if err := shut(); err != nil {
 				return nil, folderFault(err)
 			}
-			if file, err = os.Create(filepath.Join(folder, name)); err != nil {
+			if file, err = os.OpenFile(filepath.Join(folder, name), os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o600); err != nil {
 				return nil, folderFault(err)
 			}
 			count++
@@ -154,16 +158,13 @@ func (s *session) download(stream grpc.ServerStreamingClient[lugbookv1.ExportCat
 
 // put moves a folder with the files to its place, as a whole where nothing is there.
 func put(draft, folder string, replace bool) error {
-	if err := os.Chmod(draft, 0o755); err != nil {
-		return err
-	}
 	if !replace {
 		if err := os.Remove(folder); err != nil && !errors.Is(err, os.ErrNotExist) { // an empty one
 			return err
 		}
 		return os.Rename(draft, folder)
 	}
-	if err := os.MkdirAll(folder, 0o755); err != nil {
+	if err := os.MkdirAll(folder, ownerOnly); err != nil {
 		return err
 	}
 	entries, err := os.ReadDir(draft)

@@ -45,6 +45,7 @@ type fakeShop struct {
 	unstored error                     // returned by CreateQuote alone
 	uploaded map[string]int            // bytes by name
 	pieces   []*lugbookv1.CatalogPiece // of an export, in place of its own
+	short    bool                      // a part of the previewed quote is short
 }
 
 // answer keeps the request and fills the reply from its file.
@@ -66,6 +67,10 @@ func (f *fakeShop) PreviewQuote(_ context.Context, r *lugbookv1.PreviewQuoteRequ
 	err := f.answer(r, "quote.json", reply)
 	if err == nil && r.GetUnitSystem() != lugbookv1.UnitSystem_UNIT_SYSTEM_UNSPECIFIED {
 		reply.Quote.UnitSystem = r.GetUnitSystem()
+	}
+	if err == nil && f.short {
+		reply.Quote.Shortages = []*lugbookv1.Shortage{{Text: "14 ft of cable are missing."}}
+		reply.Quote.StockedWay = &lugbookv1.StockedWay{Text: "Built otherwise it costs more."}
 	}
 	return reply, err
 }
@@ -91,6 +96,21 @@ func (f *fakeShop) ListParts(_ context.Context, r *lugbookv1.ListPartsRequest) (
 		reply.NextPageToken = "" // there are two pages
 	}
 	return reply, err
+}
+
+func (f *fakeShop) AdjustStock(_ context.Context, r *lugbookv1.AdjustStockRequest) (*lugbookv1.AdjustStockResponse, error) {
+	reply := &lugbookv1.AdjustStockResponse{}
+	return reply, f.answer(r, "balance.json", reply)
+}
+
+func (f *fakeShop) ListStock(_ context.Context, r *lugbookv1.ListStockRequest) (*lugbookv1.ListStockResponse, error) {
+	reply := &lugbookv1.ListStockResponse{}
+	return reply, f.answer(r, "stock.json", reply)
+}
+
+func (f *fakeShop) ListShortages(_ context.Context, r *lugbookv1.ListShortagesRequest) (*lugbookv1.ListShortagesResponse, error) {
+	reply := &lugbookv1.ListShortagesResponse{}
+	return reply, f.answer(r, "shortages.json", reply)
 }
 
 func (f *fakeShop) ListVehicles(_ context.Context, r *lugbookv1.ListVehiclesRequest) (*lugbookv1.ListVehiclesResponse, error) {

@@ -140,7 +140,7 @@ func TestMisuse(t *testing.T) {
 		{"units that are none", "version --units imperial", "lugbook: --units: unknown word \"imperial\"; allowed: us, metric\n"},
 		{"language that is none", "version --lang 'en us'", "lugbook: --lang: \"en us\" is not a language tag, such as en or es-MX\n"},
 		{"address elsewhere", "version --address example.com:1",
-			"lugbook: --address: address not usable: \"example.com:1\" is not on this machine, and the connection is not encrypted; use localhost, 127.0.0.1, [::1] or unix:/path/to/socket\n"},
+			"lugbook: --address: address not usable: \"example.com:1\" is not on this machine, and the connection is not encrypted; use localhost, 127.0.0.1, [::1] or unix:/path/to/socket, or encrypt it\n"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			t.Parallel()

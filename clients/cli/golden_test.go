@@ -30,6 +30,11 @@ func TestTextOutput(t *testing.T) {
 		{"joint_us_80.txt", 80, "joint --conductor 4 --stud M8 --units us"},
 		{"parts_80.txt", 80, "catalog parts"},
 		{"parts_cost_120.txt", 120, "catalog parts --cost"},
+		{"stock_80.txt", 80, "catalog stock"},
+		{"stock_120.txt", 120, "catalog stock"},
+		{"stock_count_80.txt", 80, "catalog stock count CB-08-RD 25ft"},
+		{"shortages_80.txt", 80, "catalog shortages"},
+		{"shortages_open_cost_120.txt", 120, "catalog shortages --open --cost"},
 		{"check_80.txt", 80, "catalog check"},
 		{"check_all_120.txt", 120, "catalog check --all"},
 		{"vehicles_80.txt", 80, "catalog vehicles"},
@@ -53,13 +58,16 @@ func TestTextOutput(t *testing.T) {
 func TestJSONOutput(t *testing.T) {
 	t.Parallel()
 	for file, args := range map[string]string{
-		"quote.json.golden":    "quote - --output json",
-		"size.json.golden":     "size --output json --current 60A --length 5.5m",
-		"joint.json.golden":    "--output=json joint --conductor 4 --stud M8",
-		"parts.json.golden":    "catalog --output json parts",
-		"check.json.golden":    "catalog check --output json",
-		"vehicles.json.golden": "catalog vehicles --output json",
-		"vehicle.json.golden":  "catalog vehicles camper-van --output json",
+		"quote.json.golden":     "quote - --output json",
+		"size.json.golden":      "size --output json --current 60A --length 5.5m",
+		"joint.json.golden":     "--output=json joint --conductor 4 --stud M8",
+		"parts.json.golden":     "catalog --output json parts",
+		"check.json.golden":     "catalog check --output json",
+		"stock.json.golden":     "catalog stock --output json",
+		"balance.json.golden":   "catalog stock receive CB-08-RD 30m --output json",
+		"shortages.json.golden": "catalog shortages --output json",
+		"vehicles.json.golden":  "catalog vehicles --output json",
+		"vehicle.json.golden":   "catalog vehicles camper-van --output json",
 	} {
 		t.Run(file, func(t *testing.T) {
 			t.Parallel()

@@ -16,7 +16,8 @@ import (
 )
 
 // commands are all commands that do something or group others.
-var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "catalog check", "catalog export", "catalog import", "catalog revisions", "version",
+var commands = []string{"", "quote", "size", "joint", "catalog", "catalog parts", "catalog vehicles", "catalog check", "catalog export", "catalog import", "catalog revisions",
+	"catalog stock", "catalog stock count", "catalog stock receive", "catalog shortages", "version",
 	"quotes", "quotes create", "quotes list", "quotes show", "quotes revise", "quotes accept", "quotes decline", "quotes withdraw", "quotes requote", "quotes erase"}
 
 // example finds the examples of a help text.

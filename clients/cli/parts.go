@@ -3,6 +3,7 @@ package cli
 import (
 	"context"
 	"fmt"
+	"slices"
 	"strings"
 
 	lugbookv1 "example.com/lugbook/api/lugbook/v1"
@@ -13,7 +14,7 @@ import (
 
 // partsFlagOf names the flag behind each field of a ListPartsRequest.
 var partsFlagOf = map[string]string{
-	"text": "WORD", "kind": "--kind", "size": "--size", "stud": "--stud", "rating_a": "--rating", "price_max": "--max-price",
+	"text": "WORD", "kind": "--kind", "size": "--size", "stud": "--stud", "rating_a": "--rating", "price_max": "--max-price", "in_stock": "--in-stock",
 }
 
 // partsFlags is what "lugbook catalog parts" was given.
@@ -23,6 +24,7 @@ type partsFlags struct {
 	size, stud string
 	maxPrice   string
 	cost       bool
+	inStock    bool
 	page       pageFlags
 }
 
@@ -50,6 +52,7 @@ func partsCommand(s *session) *cobra.Command {
 	flags.StringVar(&f.stud, "stud", "", "stud that the part fits, such as M8 or 5/16")
 	flags.StringVar(&f.maxPrice, "max-price", "", "highest price per unit of sale, such as 12.50")
 	flags.BoolVar(&f.cost, "cost", false, "show cost and supplier, for the owner's eyes")
+	flags.BoolVar(&f.inStock, "in-stock", false, "only parts of which some is on hand and not set aside")
 	f.page.add(cmd)
 	return cmd
 }
@@ -63,7 +66,7 @@ func parts(ctx context.Context, s *session, cmd *cobra.Command, f *partsFlags, w
 	defer done()
 	reply, err := lugbookv1.NewCatalogServiceClient(conn).ListParts(ctx, &lugbookv1.ListPartsRequest{
 		Text: words, Kind: lugbookv1.PartKind(f.kind.number), Size: f.size, Stud: f.stud, RatingA: f.rating.value,
-		PageSize: f.page.size, PageToken: f.page.token, IncludeCost: f.cost, UnitSystem: s.units, PriceMax: f.maxPrice,
+		PageSize: f.page.size, PageToken: f.page.token, IncludeCost: f.cost, UnitSystem: s.units, PriceMax: f.maxPrice, InStock: f.inStock,
 	})
 	if err != nil {
 		return s.callFault(err, placeInFlags(partsFlagOf))
@@ -73,6 +76,9 @@ func parts(ctx context.Context, s *session, cmd *cobra.Command, f *partsFlags, w
 	}
 	if len(reply.GetParts()) == 0 {
 		s.note("no part matches")
+	}
+	if reply.GetStockUnknown() {
+		s.note("what is on hand could not be looked up")
 	}
 	s.more(cmd, reply.GetNextPageToken())
 	return nil
@@ -86,11 +92,18 @@ func partsPage(p *page.Page, r *lugbookv1.ListPartsResponse, cost bool) {
 	t := page.Table{Columns: []page.Column{
 		{Title: "sku"}, {Title: "kind"}, {Title: "what", Wraps: true}, {Title: "price", Right: true}, {Title: "per"},
 	}}
+	counted := slices.ContainsFunc(r.GetParts(), func(p *lugbookv1.Part) bool { return p.OnHand != nil })
+	if counted {
+		t.Columns = append(t.Columns, page.Column{Title: "on hand", Right: true})
+	}
 	if cost {
 		t.Columns = append(t.Columns, page.Column{Title: "cost", Right: true}, page.Column{Title: "supplier"})
 	}
 	for _, part := range r.GetParts() {
 		row := []string{part.GetSku(), word(part.GetKind()), part.GetDescription(), moneyText(part.GetPrice()), soldBy(part)}
+		if counted {
+			row = append(row, onHand(part))
+		}
 		if cost {
 			row = append(row, part.GetCost().GetAmount(), part.GetSupplier())
 		}
@@ -99,6 +112,14 @@ func partsPage(p *page.Page, r *lugbookv1.ListPartsResponse, cost bool) {
 	p.Table(t)
 	p.Blank()
 	p.Text(0, fmt.Sprintf("%d of %d parts", len(r.GetParts()), r.GetTotalSize()))
+}
+
+// onHand gives how much of a part is there, or nothing where it is not counted.
+func onHand(part *lugbookv1.Part) string {
+	if part.OnHand == nil {
+		return ""
+	}
+	return plain(part.GetOnHand())
 }
 
 // soldBy gives the unit of a part's price.

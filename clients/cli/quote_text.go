@@ -23,6 +23,7 @@ func quotePage(p *page.Page, q *lugbookv1.Quote, otherwise *time.Location, cost 
 // quoteBody writes all of a quote that follows its head.
 func quoteBody(p *page.Page, q *lugbookv1.Quote, cost bool) {
 	o := newOutline(q)
+	shortParts(p, q)
 	circuits(p, o)
 	looseBlocks(p, o)
 	groundStraps(p, o)
@@ -77,6 +78,19 @@ func quoteRows(p *page.Page, q *lugbookv1.Quote, zone *time.Location) {
 	row("made", dateText(q.GetCreateTime(), zone))
 	row("valid until", dateText(q.GetValidUntil(), zone))
 	row("total", listedBy("; ", moneyText(q.GetTotals().GetTotal()), rangeText(q.GetTotals())))
+}
+
+// shortParts writes what of the quote was not there when it was made, and what would do
+// instead.
+func shortParts(p *page.Page, q *lugbookv1.Quote) {
+	var texts []string
+	for _, s := range q.GetShortages() {
+		texts = append(texts, s.GetText())
+	}
+	if way := q.GetStockedWay(); way != nil {
+		texts = append(texts, way.GetText())
+	}
+	bullets(p, "Short of stock", texts)
 }
 
 // looseBlocks writes the blocks that no circuit of the design feeds; the others

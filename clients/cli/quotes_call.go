@@ -21,10 +21,17 @@ const (
 	longestWait = 2 * time.Second
 )
 
-// stored makes one call about stored quotes. Where the server or its store cannot
-// be reached it tries again with the same request, which the contract makes safe.
+// stored makes one call about stored quotes.
 func stored[Q, R any](ctx context.Context, s *session,
 	method func(lugbookv1.QuoteServiceClient, context.Context, Q, ...grpc.CallOption) (R, error), request Q, place func(string) string,
+) (R, error) {
+	return patiently(ctx, s, lugbookv1.NewQuoteServiceClient, method, request, place)
+}
+
+// patiently makes one call about what is stored. Where the server or its store cannot
+// be reached it tries again with the same request, which the contract makes safe.
+func patiently[C, Q, R any](ctx context.Context, s *session, clientOf func(grpc.ClientConnInterface) C,
+	method func(C, context.Context, Q, ...grpc.CallOption) (R, error), request Q, place func(string) string,
 ) (R, error) {
 	var none R
 	conn, done, err := s.connect(ctx)
@@ -32,7 +39,7 @@ func stored[Q, R any](ctx context.Context, s *session,
 		return none, err
 	}
 	defer done()
-	client := lugbookv1.NewQuoteServiceClient(conn)
+	client := clientOf(conn)
 	for try := 1; ; try++ {
 		reply, err := method(client, ctx, request)
 		if err == nil {

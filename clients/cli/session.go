@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
+	"os"
 	"regexp"
 	"strings"
 
@@ -26,7 +27,14 @@ const (
 	settingUnits   = "units"
 	settingLang    = "lang"
 	settingAddress = "address"
-	envPrefix      = "lugbook"
+
+	// How the server at an address is spoken to.
+	settingTLS       = "tls"
+	settingCA        = "ca"
+	settingToken     = "token" // of the environment alone: what is typed stands in lists of processes
+	settingTokenFile = "token-file"
+
+	envPrefix = "lugbook"
 
 	// Of the commands about stored quotes.
 	settingStaff      = "staff"
@@ -54,6 +62,7 @@ type session struct {
 	units    lugbookv1.UnitSystem
 	language string
 	address  string
+	dialling dial.Options
 
 	conn grpc.ClientConnInterface // while a command has it
 }
@@ -65,10 +74,13 @@ func (s *session) addSettings(root *cobra.Command) {
 	flags.String(settingUnits, "", "units of lengths, sizes and sentences: us or metric (default the shop's)")
 	flags.String(settingLang, "", `language of sentences, such as en (default "en")`)
 	flags.String(settingAddress, "", "server to ask, host:port or unix:/path (default: in this process)")
+	flags.Bool(settingTLS, false, "encrypt the connection to --address, which may then be on another machine")
+	flags.String(settingCA, "", "`file` of those who may have issued the server's certificate, in PEM; encrypts like --tls (default: whom this machine trusts)")
+	flags.String(settingTokenFile, "", "`file` with the token that tells the server who asks (default: the token in LUGBOOK_TOKEN)")
 	s.settings.SetEnvPrefix(envPrefix)
 	s.settings.SetEnvKeyReplacer(strings.NewReplacer("-", "_"))
 	s.settings.AutomaticEnv()
-	for _, name := range []string{settingOutput, settingUnits, settingLang, settingAddress} {
+	for _, name := range []string{settingOutput, settingUnits, settingLang, settingAddress, settingTLS, settingCA, settingTokenFile} {
 		// Binding fails only for a flag that is nil, and these were made above.
 		if err := s.settings.BindPFlag(name, flags.Lookup(name)); err != nil {
 			panic(err)
@@ -103,10 +115,22 @@ func (s *session) check(cmd *cobra.Command) error {
 	if s.language = get(settingLang); s.language != "" && !languageTag.MatchString(s.language) {
 		return misuse("", "%s: %q is not a language tag, such as en or es-MX", origin(settingLang), s.language)
 	}
-	if s.address = get(settingAddress); s.address != "" {
-		if err := dial.Check(s.address); err != nil {
-			return misuse("", "%s: %v", origin(settingAddress), err)
+	if s.address = get(settingAddress); s.address == "" {
+		return nil
+	}
+	s.dialling = dial.Options{TLS: s.settings.GetBool(settingTLS), CA: get(settingCA), Token: get(settingToken)}
+	if path := get(settingTokenFile); path != "" {
+		raw, err := os.ReadFile(path)
+		if err != nil {
+			return misuse("", "%s: %v", origin(settingTokenFile), err)
 		}
+		s.dialling.Token = strings.TrimSpace(string(raw))
+	}
+	if strings.ContainsFunc(s.dialling.Token, func(r rune) bool { return r <= ' ' || r > '~' }) {
+		return misuse("", "the token holds characters that no token has; it is one line of letters, digits, - and _")
+	}
+	if err := dial.CheckWith(s.address, s.dialling); err != nil {
+		return misuse("", "%s: %v", origin(settingAddress), err)
 	}
 	return nil
 }
@@ -136,7 +160,7 @@ func (s *session) connect(ctx context.Context) (grpc.ClientConnInterface, func()
 		s.conn = conn
 		return conn, func() { s.conn = nil }, nil
 	}
-	conn, err := dial.Open(s.address)
+	conn, err := dial.OpenWith(s.address, s.dialling)
 	if err != nil {
 		return nil, nil, &failure{code: Misused, err: err}
 	}

@@ -10,7 +10,6 @@ import (
 	"time"
 
 	"google.golang.org/grpc"
-	"google.golang.org/grpc/credentials/insecure"
 )
 
 const (
@@ -32,20 +31,26 @@ var ErrAddress = errors.New("address not usable")
 // loopback interface ("localhost:7420", "127.0.0.1:7420", "[::1]:7420") or a Unix
 // socket ("unix:/run/lugbook.sock"). Any other address is refused with
 // [ErrAddress]. The caller closes the connection.
-func Open(address string) (*grpc.ClientConn, error) {
-	if err := Check(address); err != nil {
+func Open(address string) (*grpc.ClientConn, error) { return OpenWith(address, Options{}) }
+
+// OpenWith is Open with options: with TLS any host may be dialled.
+func OpenWith(address string, o Options) (*grpc.ClientConn, error) {
+	if err := CheckWith(address, o); err != nil {
+		return nil, err
+	}
+	transport, err := o.transport()
+	if err != nil {
 		return nil, err
 	}
 	target := address
 	if !strings.HasPrefix(address, unixScheme) {
 		target = "passthrough:///" + address
 	}
-	conn, err := grpc.NewClient(target,
-		grpc.WithTransportCredentials(insecure.NewCredentials()),
+	conn, err := grpc.NewClient(target, append(transport,
 		grpc.WithNoProxy(), // a proxy of the environment would take the call off this machine
 		grpc.WithDefaultCallOptions(grpc.MaxCallRecvMsgSize(maxReplyBytes)),
 		grpc.WithChainUnaryInterceptor(Deadline(DefaultDeadline)),
-	)
+	)...)
 	if err != nil {
 		return nil, fmt.Errorf("%w: %q: %w", ErrAddress, address, err)
 	}
@@ -54,7 +59,10 @@ func Open(address string) (*grpc.ClientConn, error) {
 
 // Check tells what is wrong with an address, in the terms of [Open]; nil where
 // it can be dialled.
-func Check(address string) error {
+func Check(address string) error { return CheckWith(address, Options{}) }
+
+// CheckWith tells what is wrong with an address, in the terms of [OpenWith].
+func CheckWith(address string, o Options) error {
 	if path, isUnix := strings.CutPrefix(address, unixScheme); isUnix {
 		if strings.Trim(path, "/") == "" {
 			return fmt.Errorf("%w: %q names no socket; write unix:/path/to/socket", ErrAddress, address)
@@ -68,9 +76,9 @@ func Check(address string) error {
 	if n, err := strconv.ParseUint(port, 10, 16); err != nil || n == 0 {
 		return fmt.Errorf("%w: %q has no port from 1 to 65535", ErrAddress, address)
 	}
-	if !isLoopback(host) {
+	if host == "" || !isLoopback(host) && !o.encrypted() {
 		return fmt.Errorf("%w: %q is not on this machine, and the connection is not encrypted; "+
-			"use localhost, 127.0.0.1, [::1] or unix:/path/to/socket", ErrAddress, address)
+			"use localhost, 127.0.0.1, [::1] or unix:/path/to/socket, or encrypt it", ErrAddress, address)
 	}
 	return nil
 }

@@ -57,7 +57,7 @@ func startInProcess(ctx context.Context, path string, store *storage.Lazy, now f
 	if err != nil {
 		return nil, errors.Join(err, s.close())
 	}
-	if store.There() {
+	if !store.Absent() {
 		if _, err := s.server.Follow(ctx); err != nil { // the invented shop must not answer in its place
 			return nil, errors.Join(fmt.Errorf("the shop's catalog is kept with its quotes and cannot be read: %w", err), s.close())
 		}

@@ -48,7 +48,7 @@ func TestBackupAndRestore(t *testing.T) {
 		tend, ok := tending(args)
 		require.True(t, ok)
 		require.Equal(t, exitDone, tend(t.Context(), args[1:], &out, &errs), errs.String())
-		assert.Contains(t, out.String(), "is whole: version 1, 3 quotes, 3 revisions, 0 documents", "%v", args)
+		assert.Contains(t, out.String(), "is whole: version 2, 3 quotes, 3 revisions, 0 documents", "%v", args)
 		assert.Empty(t, errs.String())
 	}
 }

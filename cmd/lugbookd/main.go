@@ -17,5 +17,13 @@ func withSignals(args []string) int {
 	if tend, ok := tending(args); ok {
 		return tend(ctx, args[1:], os.Stdout, os.Stderr)
 	}
+	if len(args) > 0 {
+		switch args[0] {
+		case "token":
+			return token(ctx, args[1:], os.Stdout, os.Stderr, os.Getenv)
+		case "check-config":
+			return checkConfig(args[1:], os.Stdout, os.Stderr, os.Getenv)
+		}
+	}
 	return run(ctx, args, os.Stderr, os.Getenv)
 }

@@ -3,7 +3,6 @@ package main
 import (
 	"context"
 	"errors"
-	"flag"
 	"fmt"
 	"io"
 	"log/slog"
@@ -13,6 +12,8 @@ import (
 
 	"example.com/lugbook/cmd/internal/storage"
 	"example.com/lugbook/service/rpc/server"
+
+	"github.com/spf13/pflag"
 )
 
 // Exit codes of the daemon.
@@ -22,26 +23,12 @@ const (
 	exitUsage  = 2
 )
 
-// grace is how long running calls may take to finish when the daemon is stopped.
-const grace = 10 * time.Second
-
-// settings is what the daemon is started with.
-type settings struct {
-	listen     string
-	catalog    string
-	store      string
-	reflection bool
-}
-
 // run is the whole program: settings, catalog, store, listener, server; it serves
 // until the context ends.
 func run(ctx context.Context, args []string, errs io.Writer, env func(string) string) int {
-	s, err := parse(args, errs, env)
-	if err != nil {
-		if errors.Is(err, flag.ErrHelp) {
-			return exitDone
-		}
-		return exitUsage
+	s, code, ok := started(args, errs, env)
+	if !ok {
+		return code
 	}
 	log := slog.New(slog.NewJSONHandler(errs, nil))
 	shop, packed, err := read(s.catalog)
@@ -54,7 +41,7 @@ func run(ctx context.Context, args []string, errs io.Writer, env func(string) st
 		fmt.Fprintf(errs, "lugbookd: the quotes in %s cannot be used: %v\nhint: choose another place with --store\n", storage.Shown(s.store), err)
 		return exitFailed
 	}
-	code := listen(ctx, s, server.Config{Catalog: shop.Catalog, Files: func() ([]byte, error) { return packed, nil }, Fixed: shop.Named, Store: store, Now: time.Now, Log: log, Reflection: s.reflection}, errs)
+	code = listen(ctx, s, server.Config{Catalog: shop.Catalog, Files: func() ([]byte, error) { return packed, nil }, Fixed: shop.Named, Store: store, Now: time.Now, Log: log}, errs)
 	if err := store.Close(); err != nil {
 		log.Error("the store did not close", "error", err)
 		return exitFailed
@@ -62,8 +49,18 @@ func run(ctx context.Context, args []string, errs io.Writer, env func(string) st
 	return code
 }
 
-func listen(ctx context.Context, s settings, c server.Config, errs io.Writer) int {
-	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", s.listen)
+func listen(ctx context.Context, s *settings, c server.Config, errs io.Writer) int {
+	if err := s.config(&c, c.Log); err != nil {
+		fmt.Fprintf(errs, "lugbookd: %v\n", err)
+		return exitUsage
+	}
+	end, err := s.watch(ctx, &c)
+	if err != nil {
+		fmt.Fprintf(errs, "lugbookd: %v\n", err)
+		return exitFailed
+	}
+	defer end()
+	listener, err := s.open(ctx)
 	if err != nil {
 		fmt.Fprintf(errs, "lugbookd: %v\nhint: choose another address with --listen, such as 127.0.0.1:0 for any free port\n", err)
 		return exitFailed
@@ -77,10 +74,10 @@ func listen(ctx context.Context, s settings, c server.Config, errs io.Writer) in
 	return serve(ctx, s, srv, c.Log, listener)
 }
 
-func serve(ctx context.Context, s settings, srv *server.Server, log *slog.Logger, listener net.Listener) int {
+func serve(ctx context.Context, s *settings, srv *server.Server, log *slog.Logger, listener net.Listener) int {
 	done := make(chan error, 1)
 	go func() { done <- srv.Serve(listener) }()
-	log.Info("serving", "address", listener.Addr().String(), "catalog", srv.Revision(), "store", storage.Shown(s.store), "transport", "plain text, loopback only")
+	log.Info("serving", "address", listener.Addr().String(), "catalog", srv.Revision(), "store", storage.Shown(s.store), "transport", s.transport())
 	tending, stop := context.WithCancel(ctx)
 	ticks := time.NewTicker(followEvery)
 	defer ticks.Stop()
@@ -95,7 +92,7 @@ func serve(ctx context.Context, s settings, srv *server.Server, log *slog.Logger
 		return exitFailed
 	case <-ctx.Done():
 		log.Info("stopping")
-		srv.Close(grace)
+		srv.Close(s.grace)
 		<-done //nolint:errcheck // a service that was stopped has nothing to report
 		return exitDone
 	}
@@ -124,47 +121,48 @@ func forget(ctx context.Context, srv *server.Server, log *slog.Logger) {
 	}
 }
 
-func parse(args []string, errs io.Writer, env func(string) string) (settings, error) {
-	var s settings
-	usual, err := storage.DefaultPath(env)
-	if err != nil {
-		usual = "" // refused below, unless the flag says where
-	}
-	flags := flag.NewFlagSet("lugbookd", flag.ContinueOnError)
+// started reads the settings; where it gives false, the program ends with the code.
+func started(args []string, errs io.Writer, env func(string) string) (*settings, int, bool) {
+	s := &settings{}
+	flags := flagsFor("lugbookd", s, env)
 	flags.SetOutput(errs)
-	flags.StringVar(&s.listen, "listen", "127.0.0.1:7317", "loopback `address` to serve on; port 0 takes any free one")
-	flags.StringVar(&s.catalog, "catalog", "", "`folder` or workbook (.xlsx) of the shop's catalog; without it the one that was imported answers, or else the invented shop")
-	flags.StringVar(&s.store, "store", usual, "`file` that holds the quotes, made where it is missing, or the postgres:// URL of a database")
-	flags.BoolVar(&s.reflection, "reflection", true, "let clients ask which services there are")
-	if err := flags.Parse(args); err != nil {
-		return s, err
+	flags.Usage = func() { fmt.Fprintf(errs, "lugbookd [flag …]\n%s", flags.FlagUsages()) }
+	err := load(flags, args, env)
+	switch {
+	case errors.Is(err, pflag.ErrHelp):
+		return s, exitDone, false
+	case err == nil && flags.NArg() > 0:
+		err = fmt.Errorf("unexpected argument %q", flags.Arg(0))
+	case err == nil:
+		err = s.check()
 	}
-	if flags.NArg() > 0 {
-		err := fmt.Errorf("unexpected argument %q", flags.Arg(0))
-		fmt.Fprintf(errs, "lugbookd: %v\nhint: lugbookd --help\n", err)
-		return s, err
+	if err == nil {
+		return s, exitDone, true
 	}
-	if s.store == "" {
-		err := errors.New("--store names no place for the quotes")
-		fmt.Fprintf(errs, "lugbookd: %v\nhint: name a file, such as --store quotes.db, or the postgres:// URL of a database\n", err)
-		return s, err
+	hint := "lugbookd --help"
+	var f fault
+	if errors.As(err, &f) && f.hint != "" {
+		hint = f.hint
 	}
-	if err := loopback(s.listen); err != nil {
-		fmt.Fprintf(errs, "lugbookd: %v\nhint: plain text is served on loopback alone; use 127.0.0.1 or [::1]\n", err)
-		return s, err
-	}
-	return s, nil
+	fmt.Fprintf(errs, "lugbookd: %v\nhint: %s\n", err, hint)
+	return s, exitUsage, false
 }
 
-// loopback refuses an address that other machines could reach: the service speaks
-// plain text.
-func loopback(address string) error {
-	host, _, err := net.SplitHostPort(address)
-	if err != nil {
-		return fmt.Errorf("--listen %q: %w", address, err)
+// checkConfig says whether the daemon could start with these settings, as far as can be
+// told without starting it.
+func checkConfig(args []string, out, errs io.Writer, env func(string) string) int {
+	s, code, ok := started(args, errs, env)
+	if !ok {
+		return code
 	}
-	if ip := net.ParseIP(host); host == "localhost" || ip != nil && ip.IsLoopback() {
-		return nil
+	if _, _, err := read(s.catalog); err != nil {
+		fmt.Fprintf(errs, "lugbookd: the catalog cannot be used:\n%v\n", err)
+		return exitUsage
 	}
-	return fmt.Errorf("--listen %q is not a loopback address", address)
+	if err := s.config(&server.Config{}, slog.New(slog.DiscardHandler)); err != nil {
+		fmt.Fprintf(errs, "lugbookd: %v\n", err)
+		return exitUsage
+	}
+	fmt.Fprintf(out, "in order: %s on %s, quotes in %s\n", s.transport(), s.listen, storage.Shown(s.store))
+	return exitDone
 }

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"errors"
 	"io"
+	"net/http"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -55,7 +56,7 @@ func TestScripts(t *testing.T) {
 			return os.CopyFS(filepath.Join(env.WorkDir, "examples"), os.DirFS(filepath.Join("..", "..", "docs", "examples")))
 		},
 		Cmds: map[string]func(*testscript.TestScript, bool, []string){
-			"exits": exits, "start": start, "stop": stop, "health": health, "edit": edit,
+			"exits": exits, "start": start, "stop": stop, "health": health, "figures": figures, "edit": edit,
 		},
 	})
 }
@@ -88,11 +89,16 @@ func start(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	ts.Check(d.process.Start())
 	reader := bufio.NewReader(log)
-	first, err := reader.ReadString('\n')
-	ts.Check(err)
 	var line struct{ Msg, Address string }
-	if err := json.Unmarshal([]byte(first), &line); err != nil || line.Msg != "serving" {
-		ts.Fatalf("the daemon began with %s", first)
+	for line.Msg != "serving" {
+		next, err := reader.ReadString('\n')
+		ts.Check(err)
+		if err := json.Unmarshal([]byte(next), &line); err != nil {
+			ts.Fatalf("the daemon began with %s", next)
+		}
+		if line.Msg == "figures served" {
+			ts.Setenv("FIGURES", line.Address)
+		}
 	}
 	ts.Setenv("ADDRESS", line.Address)
 	d.rest = make(chan string, 1)
@@ -134,6 +140,23 @@ func health(ts *testscript.TestScript, neg bool, args []string) {
 	if got := reply.GetStatus().String(); got != args[0] {
 		ts.Fatalf("service %q is %s, want %s", service, got, args[0])
 	}
+}
+
+// figures asks the daemon for its figures, which become the file figures.txt.
+func figures(ts *testscript.TestScript, neg bool, args []string) {
+	if neg || len(args) > 0 {
+		ts.Fatalf("usage: figures")
+	}
+	ctx, cancel := context.WithTimeout(context.Background(), patience)
+	defer cancel()
+	request, err := http.NewRequestWithContext(ctx, http.MethodGet, "http://"+ts.Getenv("FIGURES")+"/metrics", nil)
+	ts.Check(err)
+	reply, err := http.DefaultClient.Do(request)
+	ts.Check(err)
+	defer reply.Body.Close() //nolint:errcheck // it was read
+	raw, err := io.ReadAll(reply.Body)
+	ts.Check(err)
+	ts.Check(os.WriteFile(ts.MkAbs("figures.txt"), raw, 0o600))
 }
 
 // crashed is what a Go program that fell over leaves behind.

@@ -2,9 +2,6 @@ package coverage
 
 import (
 	"errors"
-	"fmt"
-	"slices"
-	"strings"
 
 	"example.com/lugbook/api/quantity"
 	"example.com/lugbook/catalog"
@@ -18,7 +15,9 @@ type checker struct {
 	planner *termination.Planner
 	groups  []*group
 	places  []*place
-	gaps    map[string]*Finding // by code and figures
+	gaps    map[string]*gap // by code and figures
+	seats   map[seat]bool   // what carries each sort of fuse is looked for once
+	offers  *offers         // where conductors may land, counted once
 }
 
 // group is conductors that differ in nothing that an end depends on.
@@ -88,9 +87,7 @@ func (c *checker) ends(g *group) {
 			_, err := c.planner.Plan(termination.Joint{Landing: p.landing, Conductor: g.example, Category: category, Environment: electrical.Cabin, Battery: p.battery})
 			var unfit *termination.Unfit
 			if errors.As(err, &unfit) {
-				f := c.gap(Fault, "unmet."+unfit.Constraint, unfit.Figures...)
-				f.Parts = append(f.Parts, g.skus...)
-				f.Stops = append(f.Stops, p.names...)
+				c.gap(Fault, "unmet."+unfit.Constraint, unfit.Figures...).stop(g, p)
 			}
 		}
 	}
@@ -115,47 +112,5 @@ func (c *checker) bare(g *group) {
 }
 
 func (c *checker) about(g *group, severity Severity, code string, figures ...electrical.Figure) {
-	f := c.gap(severity, code, figures...)
-	f.Parts = append(f.Parts, g.skus...)
-}
-
-// gap gives the finding of a code and figures, a new one where there is none.
-func (c *checker) gap(severity Severity, code string, figures ...electrical.Figure) *Finding {
-	k := key(code, figures)
-	if c.gaps[k] == nil {
-		c.gaps[k] = &Finding{Severity: severity, Code: code, Figures: figures}
-	}
-	return c.gaps[k]
-}
-
-func key(code string, figures []electrical.Figure) string {
-	var b strings.Builder
-	b.WriteString(code)
-	for _, f := range figures {
-		fmt.Fprintf(&b, "|%s=%v %s %v", f.Key, f.Value, f.Text, f.Size)
-	}
-	return b.String()
-}
-
-// fuses finds fuses that sit in nothing, and holders and blocks without a fuse.
-func (c *checker) fuses() {
-	for i := range c.cat.Fuses {
-		f := &c.cat.Fuses[i]
-		if f.Family == electrical.Breaker || c.seated(f) {
-			continue
-		}
-		c.gap(Advice, "check.fuse_without_holder", electrical.Name("fuse_sku", f.SKU), electrical.Num("fuse_a", f.Rating, electrical.UnitA)).Parts = []string{f.SKU}
-	}
-	for i := range c.cat.Holders {
-		h := &c.cat.Holders[i]
-		if !slices.ContainsFunc(c.cat.FuseLadder(h.Family), func(f *catalog.Fuse) bool { return f.Rating >= h.MinRating && f.Rating <= h.MaxRating }) {
-			c.gap(Advice, "check.holder_without_fuse", electrical.Name("holder_sku", h.SKU)).Parts = []string{h.SKU}
-		}
-	}
-}
-
-// seated tells that a stocked holder, or a block's way, carries the fuse.
-func (c *checker) seated(f *catalog.Fuse) bool {
-	return slices.ContainsFunc(c.cat.HoldersOf(f.Family), func(h *catalog.Holder) bool { return f.Rating >= h.MinRating && f.Rating <= h.MaxRating }) ||
-		slices.ContainsFunc(c.cat.BlocksOf(f.Family), func(b *catalog.Block) bool { return f.Rating <= b.WayMax })
+	c.gap(severity, code, figures...).stop(g, nil)
 }

@@ -14,7 +14,7 @@ import (
 )
 
 // shop gives the demo shop's files to plant gaps in.
-func shop(t *testing.T) catalog.Folder {
+func shop(t testing.TB) catalog.Folder {
 	t.Helper()
 	folder := catalog.Folder{}
 	for _, name := range catalog.Files() {

@@ -86,12 +86,29 @@ func (c *checker) sleeves(k *catalog.Conductor) int {
 	return n
 }
 
+// offers counts the holders and blocks by where a conductor may land on them.
+type offers struct {
+	holders map[catalog.Landing]int
+	blocks  map[[2]catalog.Landing]int // in and out
+}
+
+// collectOffers counts them.
+func (c *checker) collectOffers() {
+	c.offers = &offers{map[catalog.Landing]int{}, map[[2]catalog.Landing]int{}}
+	for i := range c.cat.Holders {
+		c.offers.holders[c.cat.Holders[i].Landing]++
+	}
+	for i := range c.cat.Blocks {
+		c.offers.blocks[[2]catalog.Landing{c.cat.Blocks[i].In, c.cat.Blocks[i].Out}]++
+	}
+}
+
 func (c *checker) holders(k *catalog.Conductor) int {
 	n := 0
-	for i := range c.cat.Holders {
-		p := place{landing: c.cat.Holders[i].Landing}
+	for landing, count := range c.offers.holders {
+		p := place{landing: landing}
 		if p.calls(k.Size) {
-			n++
+			n += count
 		}
 	}
 	return n
@@ -99,10 +116,10 @@ func (c *checker) holders(k *catalog.Conductor) int {
 
 func (c *checker) blocks(k *catalog.Conductor) int {
 	n := 0
-	for i := range c.cat.Blocks {
-		in, out := place{landing: c.cat.Blocks[i].In}, place{landing: c.cat.Blocks[i].Out}
+	for landings, count := range c.offers.blocks {
+		in, out := place{landing: landings[0]}, place{landing: landings[1]}
 		if in.calls(k.Size) || out.calls(k.Size) {
-			n++
+			n += count
 		}
 	}
 	return n
@@ -122,12 +139,13 @@ func (c *checker) tools(k *catalog.Conductor) []string {
 // curves finds the families whose opening times nobody published and no row of
 // the shop states.
 func (c *checker) curves() {
+	typical := map[electrical.Family][]string{}
 	for i := range c.cat.Fuses {
-		f := &c.cat.Fuses[i]
-		if f.CurveSource != "" || !f.Curve.Typical {
-			continue
+		if f := &c.cat.Fuses[i]; f.CurveSource == "" && f.Curve.Typical {
+			typical[f.Family] = append(typical[f.Family], f.SKU)
 		}
-		found := c.gap(Advice, "check.typical_curve", electrical.Word("family", f.Family))
-		found.Parts = append(found.Parts, f.SKU)
+	}
+	for family, skus := range typical {
+		c.gap(Advice, "check.typical_curve", electrical.Word("family", family)).finding.Parts = skus
 	}
 }

@@ -60,9 +60,10 @@ type Report struct {
 
 // Check looks through a catalog.
 func Check(cat *catalog.Catalog) *Report {
-	c := &checker{cat: cat, planner: termination.NewPlanner(cat), gaps: map[string]*Finding{}}
+	c := &checker{cat: cat, planner: termination.NewPlanner(cat.Choice()), gaps: map[string]*gap{}}
 	c.groupConductors()
 	c.collectPlaces()
+	c.collectOffers()
 	for _, g := range c.groups {
 		c.ends(g)
 		c.bare(g)
@@ -70,14 +71,14 @@ func Check(cat *catalog.Catalog) *Report {
 	c.fuses()
 	c.curves()
 	r := &Report{Conductors: c.conductors()}
-	for _, f := range c.gaps {
-		slices.Sort(f.Parts)
-		slices.Sort(f.Stops)
-		f.Parts, f.Stops = slices.Compact(f.Parts), slices.Compact(f.Stops)
-		r.Findings = append(r.Findings, *f)
+	for _, g := range c.gaps {
+		r.Findings = append(r.Findings, g.found())
 	}
 	slices.SortFunc(r.Findings, func(a, b Finding) int {
-		return cmp.Or(cmp.Compare(b.Severity, a.Severity), cmp.Compare(a.Code, b.Code), slices.Compare(a.Parts, b.Parts), cmp.Compare(key(a.Code, a.Figures), key(b.Code, b.Figures)))
+		if order := cmp.Or(cmp.Compare(b.Severity, a.Severity), cmp.Compare(a.Code, b.Code), slices.Compare(a.Parts, b.Parts)); order != 0 {
+			return order
+		}
+		return cmp.Compare(key(a.Code, a.Figures), key(b.Code, b.Figures))
 	})
 	return r
 }

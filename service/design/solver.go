@@ -13,6 +13,7 @@ import (
 // use.
 type Designer struct {
 	cat        *catalog.Catalog
+	choice     *catalog.Catalog // what may be chosen of it
 	planner    *termination.Planner
 	candidates map[electrical.Category]candidates
 }
@@ -25,9 +26,10 @@ type candidates struct {
 
 // New gives a designer over a catalog.
 func New(cat *catalog.Catalog) *Designer {
-	d := &Designer{cat: cat, planner: termination.NewPlanner(cat), candidates: map[electrical.Category]candidates{}}
+	choice := cat.Choice()
+	d := &Designer{cat: cat, choice: choice, planner: termination.NewPlanner(choice), candidates: map[electrical.Category]candidates{}}
 	for category, habit := range cat.Shop.Habits {
-		d.candidates[category] = candidates{pairsOf(cat, habit), protectionsOf(cat, habit)}
+		d.candidates[category] = candidates{pairsOf(choice, habit), protectionsOf(choice, habit)}
 	}
 	return d
 }
@@ -61,7 +63,7 @@ func (d *Designer) Design(v *catalog.Vehicle, system System) (*Design, error) {
 		return nil, bad
 	}
 	some := d.candidates[v.Category]
-	s := &solver{cat: d.cat, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth, asked: system.Leads, allowances: d.cat.Shop.Allowances, cabled: map[string]bool{}}
+	s := &solver{cat: d.choice, planner: d.planner, vehicle: v, routes: newRoutes(v), pairs: some.pairs, protections: some.protections, growth: system.Growth, asked: system.Leads, allowances: d.cat.Shop.Allowances, cabled: map[string]bool{}}
 	if system.RouteAllowance != nil {
 		s.allowances.Route = *system.RouteAllowance
 	}

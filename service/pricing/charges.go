@@ -71,3 +71,25 @@ func (q *quoter) hours() float64 {
 	}
 	return sum
 }
+
+// roundToCash brings a total to the nearest amount that can be paid in cash, halves up.
+// The difference is a line of its own, without tax and discount, so that the total
+// stays the sum of the lines.
+func (q *quoter) roundToCash(total *big.Int) error {
+	step, err := q.limit(q.shop.Rules.CashStep)
+	if err != nil || step.Sign() <= 0 {
+		return err
+	}
+	exact := new(big.Rat).SetInt(total)
+	steps := new(big.Rat).SetInt(halfUp(new(big.Rat).Quo(exact, step)))
+	difference := halfUp(steps.Sub(steps.Mul(steps, step), exact))
+	if difference.Sign() == 0 {
+		return nil
+	}
+	if err := q.add(Line{Section: catalog.Charges, Unit: Each, WhyCode: "why.cash_rounding"}, big.NewRat(1, 1), q.amount(difference)); err != nil {
+		return err
+	}
+	q.lines[len(q.lines)-1].Taxable = false
+	total.Add(total, difference)
+	return nil
+}

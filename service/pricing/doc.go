@@ -33,6 +33,10 @@
 // every started kilometre beyond the free ones. What a bill may at most come to, where
 // the shop promises it, is the total and the promised share of it, rounded half up.
 //
+// Where the shop rounds to what can be paid in cash, the difference between the total
+// and the nearest multiple of that step is the last line, a charge without tax and
+// discount.
+//
 // # Discount and tax bases
 //
 // The discount is apportioned to the four sections in proportion to their sums,

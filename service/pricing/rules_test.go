@@ -99,6 +99,30 @@ func TestNotToExceed(t *testing.T) {
 	}
 }
 
+func TestTotalRoundedToCash(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct{ price, step, total, line string }{
+		{"10.02", "0.05", "10.00", "-0.02"}, {"10.03", "0.05", "10.05", "0.02"}, {"10.05", "0.05", "10.05", ""}, {"0.02", "0.05", "0.00", "-0.02"},
+		{"10.05", "0.10", "10.10", "0.05"}, {"10.04", "0.10", "10.00", "-0.04"}, {"10.49", "1", "10.00", "-0.49"}, {"10.02", "0", "10.02", ""},
+	} {
+		shop := plainShop()
+		shop.Shop.Rules.CashStep = usd(c.step)
+		shop.Shop.Taxes = []catalog.Tax{{Label: "charges", RatePercent: "50", On: []catalog.Section{catalog.Charges}}} // not on the rounding
+		q := price(t, shop, selling(part("A", usd(c.price), catalog.Each), 1), pricing.Terms{})
+		assert.Equal(t, c.total, q.Totals.Total.Number(), c)
+		assert.Zero(t, sumOf(t, q, func(pricing.Line) bool { return true }).Cmp(minor(t, q.Totals.Total)), c)
+		charges := only(q, catalog.Charges)
+		if c.line == "" {
+			assert.Empty(t, charges, c)
+			continue
+		}
+		require.Len(t, charges, 1)
+		assert.Equal(t, c.line, charges[0].Amount.Number(), c)
+		assert.Equal(t, c.line, q.Totals.Charges.Number(), c)
+		assert.False(t, charges[0].Taxable)
+	}
+}
+
 func TestDiscountLimitOfTheCaller(t *testing.T) {
 	t.Parallel()
 	shop := plainShop()

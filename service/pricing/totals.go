@@ -17,7 +17,7 @@ func (q *quoter) totals(discountPercent *big.Rat) (*Totals, error) {
 	bases := q.bases(discount)
 	t := &Totals{
 		Parts: q.amount(q.sums[catalog.Parts]), Labour: q.amount(q.sums[catalog.Labour]),
-		Supplies: q.amount(q.sums[catalog.Supplies]), Charges: q.amount(q.sums[catalog.Charges]),
+		Supplies: q.amount(q.sums[catalog.Supplies]),
 		Discount: q.amount(discount), Taxes: q.taxLines(bases), ProperTermination: q.amount(q.terminationSum()),
 	}
 	total := sum.Sub(sum, discount)
@@ -26,7 +26,10 @@ func (q *quoter) totals(discountPercent *big.Rat) (*Totals, error) {
 			total.Add(total, t.Taxes[i].Amount.BigInt())
 		}
 	}
-	t.Total = q.amount(total)
+	if err := q.roundToCash(total); err != nil {
+		return nil, err
+	}
+	t.Charges, t.Total = q.amount(q.sums[catalog.Charges]), q.amount(total)
 	deposit, err := q.deposit(total)
 	if err != nil {
 		return nil, err

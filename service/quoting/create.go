@@ -66,18 +66,18 @@ func (s *Service) make(ctx context.Context, q Request, d Draft, at time.Time) (m
 	if e == nil {
 		e = s.Current()
 	}
-	stored, err := e.make(d, at)
+	p, err := s.preview(ctx, e, d.Job, at, "")
+	if err != nil {
+		return made{}, err
+	}
+	stored, err := e.stored(d, p, at)
 	if err != nil {
 		return made{}, err
 	}
 	return made{stored, e.catalog.Shop.TimeZone}, s.keep(ctx, e, q.Caller, at)
 }
 
-func (e *Edition) make(d Draft, at time.Time) (Stored, error) {
-	p, err := e.preview(d.Job, at)
-	if err != nil {
-		return Stored{}, err
-	}
+func (e *Edition) stored(d Draft, p *Preview, at time.Time) (Stored, error) {
 	snapshot, err := d.Encode(p)
 	if err != nil {
 		return Stored{}, fmt.Errorf("encode the quote: %w", err)

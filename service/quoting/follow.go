@@ -52,7 +52,7 @@ func (s *Service) Follow(ctx context.Context) (changed bool, err error) {
 // quote on it still.
 func (s *Service) enforce(next *Edition) {
 	if before := s.current.Swap(next); before != s.own {
-		s.shelf.put(before)
+		s.editions.put(before)
 	}
 }
 

@@ -116,7 +116,7 @@ func (s *Service) tryImport(ctx context.Context, in Import, next *Edition, kept 
 	if err != nil {
 		return nil, fmt.Errorf("put catalog %s in force: %w", kept.Revision, err)
 	}
-	s.shelf.put(next)
+	s.editions.put(next)
 	if _, err := s.Follow(ctx); err != nil {
 		s.enforce(next) // it is in force, whatever keeps the store from saying so
 	}

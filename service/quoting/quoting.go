@@ -1,6 +1,7 @@
 package quoting
 
 import (
+	"context"
 	"sync/atomic"
 	"time"
 
@@ -32,13 +33,13 @@ type Config struct {
 // Service answers the use cases, each from one edition of the catalog. It is safe for
 // concurrent use.
 type Service struct {
-	own     *Edition // of Config.Catalog
-	fixed   bool
-	current atomic.Pointer[Edition]
-	shelf   shelf
-	turn    following
-	store   Store
-	now     func() time.Time
+	own      *Edition // of Config.Catalog
+	fixed    bool
+	current  atomic.Pointer[Edition]
+	editions editions
+	turn     following
+	store    Store
+	now      func() time.Time
 }
 
 // New gives a service that works from Config.Catalog until Follow finds another one in
@@ -69,6 +70,7 @@ type Preview struct {
 	Vehicle    *catalog.Vehicle
 	Design     *design.Design
 	Price      *pricing.Quote
+	Shelf      Shelf
 	ValidUntil time.Time
 	// Low and High are what the total may come to once the lengths are measured;
 	// HasRange tells that some are not.
@@ -88,7 +90,19 @@ type Alternative struct {
 
 // Preview designs and prices a job from an edition of the catalog. Malformed input
 // gives design.Violations, a job that cannot be met *design.Unmet.
-func (s *Service) Preview(e *Edition, job Job) (*Preview, error) { return e.preview(job, s.clock()) }
+func (s *Service) Preview(ctx context.Context, e *Edition, job Job) (*Preview, error) {
+	return s.preview(ctx, e, job, s.clock(), "")
+}
+
+// preview is Preview at a time; what is set aside for the quote of a number, which may
+// be empty, counts as free.
+func (s *Service) preview(ctx context.Context, e *Edition, job Job, at time.Time, number string) (*Preview, error) {
+	p, err := e.preview(job, at)
+	if err != nil {
+		return nil, err
+	}
+	return p, s.onShelf(ctx, p, job, number)
+}
 
 // Allowances between which a route that nobody measured will turn out: none, and
 // the one for lengths estimated on the phone (common practice, no source).

@@ -112,6 +112,6 @@ func (s *Service) Requote(ctx context.Context, ref Ref, job func(Stored) (Job, e
 	if err != nil {
 		return Stored{}, nil, err
 	}
-	today, err := s.Preview(s.Current(), asked)
+	today, err := s.preview(ctx, s.Current(), asked, s.clock(), was.Head.Number)
 	return was, today, err
 }

@@ -46,8 +46,18 @@ type Store interface {
 	Update(ctx context.Context, do func(Writer) error) error
 }
 
+// Unmade is a store that may not have been made yet. What has nothing to write and
+// could do without it leaves it alone as long as it is absent, so that a command which
+// needs no store leaves none behind.
+type Unmade interface {
+	// Absent tells that there is nothing in the store yet, and that opening it would
+	// make it.
+	Absent() bool
+}
+
 // Reader reads one consistent state of the store.
 type Reader interface {
+	TokenReader
 	// Head gives a quote as it stands. ErrNotFound.
 	Head(number string) (Head, error)
 	// Numbered gives the number that belongs to a running number. ErrNotFound.
@@ -66,6 +76,9 @@ type Reader interface {
 	// Stock gives the stock of a part. A part that was never counted nor reserved
 	// has the zero Stock.
 	Stock(sku string) (Stock, error)
+	// Stocks lists the stock of parts that were ever counted or reserved, by SKU: of
+	// those named, or of all for nil.
+	Stocks(skus []string) ([]Balance, error)
 	// Reserved lists what is set aside for a quote, by SKU: for each part that is
 	// reserved more than released SKU, Reserve, the difference and Number, and nothing
 	// else of a Movement.
@@ -81,6 +94,7 @@ type Reader interface {
 // Writer reads and writes within one transaction.
 type Writer interface {
 	Reader
+	TokenWriter
 	// NextRunning gives the next running number of quotes, from 1. Those of
 	// transactions that were undone are given again.
 	NextRunning() (int64, error)
@@ -274,6 +288,12 @@ type Stock struct {
 	Counted  bool // it was ever counted or received; else OnHand says nothing
 	OnHand   Thousandths
 	Reserved Thousandths
+}
+
+// Balance is the stock of one part among others.
+type Balance struct {
+	SKU string
+	Stock
 }
 
 // CatalogRevision is a catalog as it was read once.

@@ -23,7 +23,7 @@ type CatalogService struct {
 func NewCatalogService(q *quoting.Service) *CatalogService { return &CatalogService{quoting: q} }
 
 // ListParts lists parts by kind and SKU.
-func (s *CatalogService) ListParts(_ context.Context, r *pb.ListPartsRequest) (*pb.ListPartsResponse, error) {
+func (s *CatalogService) ListParts(ctx context.Context, r *pb.ListPartsRequest) (*pb.ListPartsResponse, error) {
 	cat := s.quoting.Current().Catalog()
 	p := proseFor(&cat.Shop, "", r.GetUnitSystem())
 	in := newIntake(r)
@@ -33,12 +33,18 @@ func (s *CatalogService) ListParts(_ context.Context, r *pb.ListPartsRequest) (*
 		return nil, p.invalid(in.bad, "")
 	}
 	entries := cat.Find(filter)
+	if r.GetInStock() {
+		var err error
+		if entries, err = s.inStock(ctx, entries); err != nil {
+			return nil, p.statusOf(err, "")
+		}
+	}
 	shown, next := page.cut(len(entries))
 	out := &pb.ListPartsResponse{NextPageToken: next, TotalSize: int32(len(entries))}
 	for _, e := range entries[shown.from:shown.to] {
 		out.Parts = append(out.Parts, partOut(e, r.GetIncludeCost()))
 	}
-	return out, nil
+	return out, p.statusOf(s.countParts(ctx, out), "")
 }
 
 func (in *intake) filter(r *pb.ListPartsRequest, currencyCode string) catalog.Filter {

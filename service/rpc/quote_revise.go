@@ -15,6 +15,7 @@ func (s *QuoteService) ReviseQuote(ctx context.Context, r *pb.ReviseQuoteRequest
 	var job quoting.Job
 	if r.GetJob() != nil {
 		job = in.job(revisedField, r.GetJob())
+		job.Terms.Caller = discounter(ctx) // the discount of a job that stays was given by who might
 	}
 	if len(in.bad) > 0 {
 		bad := in.bad

@@ -138,7 +138,8 @@ func (s *QuoteService) PreviewQuote(ctx context.Context, r *pb.PreviewQuoteReque
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
-	preview, err := s.quoting.Preview(edition, from.job)
+	from.job.Terms.Caller = discounter(ctx)
+	preview, err := s.quoting.Preview(ctx, edition, from.job)
 	if err != nil {
 		return nil, p.statusOf(err, at)
 	}
@@ -162,6 +163,7 @@ func (s *QuoteService) CreateQuote(ctx context.Context, r *pb.CreateQuoteRequest
 		if err != nil {
 			return quoting.Draft{}, err
 		}
+		found.job.Terms.Caller = discounter(ctx)
 		return draft(edition, proseOf(edition, r.GetLanguage(), r.GetUnitSystem()), found.message, found.job)
 	})
 	if err != nil {

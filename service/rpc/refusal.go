@@ -26,6 +26,8 @@ func (p prose) refusal(err error) error {
 		reused  *quoting.ReusedError
 		no      *quoting.UnknownCatalogError
 		other   *quoting.CatalogChangedError
+		unknown *quoting.UnknownPartError
+		unit    *quoting.UnitError
 	)
 	switch {
 	case errors.As(err, &gone):
@@ -46,6 +48,10 @@ func (p prose) refusal(err error) error {
 		return p.notLatest(old)
 	case errors.As(err, &reused):
 		return p.invalid(design.Violations{{Field: "request_id", Code: "request_id_reused"}}, "")
+	case errors.As(err, &unknown):
+		return p.unknownPart(unknown)
+	case errors.As(err, &unit):
+		return p.wrongUnit(unit)
 	}
 	return nil
 }

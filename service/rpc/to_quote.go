@@ -29,6 +29,7 @@ func (p prose) quote(job *pb.Job, v *quoting.Preview, withCost bool) *pb.Quote {
 	for i := range v.Price.Lines {
 		out.Lines = append(out.Lines, p.line(&v.Price.Lines[i], withCost))
 	}
+	p.shelf(out, &v.Shelf)
 	for _, code := range exclusions {
 		out.Exclusions = append(out.Exclusions, p.Say("exclusion."+code))
 	}

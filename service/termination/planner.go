@@ -17,7 +17,9 @@ type Planner struct {
 	terminals map[catalog.Form][]*catalog.Terminal // closest hole first, then by SKU
 	sleeves   []*catalog.Sleeve                    // adhesive-lined, by SKU
 	tools     []*catalog.Tool                      // by preference
-	plans     sync.Map                             // Joint key → planned
+
+	mu    sync.RWMutex         // guards plans
+	plans map[jointKey]planned // at most plansKept
 }
 
 type planned struct {
@@ -27,7 +29,7 @@ type planned struct {
 
 // NewPlanner gives a planner over a catalog.
 func NewPlanner(cat *catalog.Catalog) *Planner {
-	p := &Planner{shop: &cat.Shop, cat: cat, terminals: map[catalog.Form][]*catalog.Terminal{}}
+	p := &Planner{shop: &cat.Shop, cat: cat, terminals: map[catalog.Form][]*catalog.Terminal{}, plans: map[jointKey]planned{}}
 	for i := range cat.Terminals {
 		t := &cat.Terminals[i]
 		p.terminals[t.Form] = append(p.terminals[t.Form], t)
@@ -62,13 +64,26 @@ func (p *Planner) Plan(j Joint) (Plan, error) {
 	if key.sku == "" { // a conductor that no catalog row stands for
 		return p.plan(j)
 	}
-	if got, ok := p.plans.Load(key); ok {
-		r := got.(planned)
-		return r.plan, r.err
+	p.mu.RLock()
+	known, ok := p.plans[key]
+	p.mu.RUnlock()
+	if !ok {
+		known.plan, known.err = p.plan(j)
+		p.keep(key, known)
 	}
-	plan, err := p.plan(j)
-	p.plans.Store(key, planned{plan, err})
-	return plan, err
+	return known.plan, known.err
+}
+
+// plansKept is how many plans stay in memory: own choice, many times what the cables and
+// landings of a shop come to. Callers may make up landings without end.
+const plansKept = 50_000
+
+func (p *Planner) keep(key jointKey, plan planned) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	if len(p.plans) < plansKept {
+		p.plans[key] = plan
+	}
 }
 
 func (p *Planner) plan(j Joint) (Plan, error) {

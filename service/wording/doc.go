@@ -21,6 +21,7 @@
 //	violation.  a fault of the input
 //	error.      why a call failed; instead. what can be done then
 //	why.        why a line is on a quote; line.why. names it where no part does
+//	stock.      what a quote takes that is not there, and what would do instead
 //	exclusion.  what a quote does not include; quote. its other terms
 //	curve.      what stands on a curve picture; curve.note. below it
 //	point.      where a run begins or ends

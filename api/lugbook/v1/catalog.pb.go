@@ -321,7 +321,10 @@ type Part struct {
 	//	*Part_Sundry
 	//	*Part_Equipment
 	//	*Part_Tool
-	Attributes    isPart_Attributes `protobuf_oneof:"attributes"`
+	Attributes isPart_Attributes `protobuf_oneof:"attributes"`
+	// Output only. How much is on hand, in units as on the lines of quotes. Absent: no
+	// stock is kept of it.
+	OnHand        *float64 `protobuf:"fixed64,19,opt,name=on_hand,json=onHand,proto3,oneof" json:"on_hand,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -507,6 +510,13 @@ func (x *Part) GetTool() *ToolPart {
 		}
 	}
 	return nil
+}
+
+func (x *Part) GetOnHand() float64 {
+	if x != nil && x.OnHand != nil {
+		return *x.OnHand
+	}
+	return 0
 }
 
 type isPart_Attributes interface {
@@ -1496,7 +1506,7 @@ var File_lugbook_v1_catalog_proto protoreflect.FileDescriptor
 const file_lugbook_v1_catalog_proto_rawDesc = "" +
 	"\n" +
 	"\x18lugbook/v1/catalog.proto\x12\n" +
-	"lugbook.v1\x1a\x17lugbook/v1/design.proto\x1a\x16lugbook/v1/money.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x17lugbook/v1/system.proto\"\xae\x06\n" +
+	"lugbook.v1\x1a\x17lugbook/v1/design.proto\x1a\x16lugbook/v1/money.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x17lugbook/v1/system.proto\"\xd8\x06\n" +
 	"\x04Part\x12\x10\n" +
 	"\x03sku\x18\x01 \x01(\tR\x03sku\x12 \n" +
 	"\vdescription\x18\x02 \x01(\tR\vdescription\x12(\n" +
@@ -1516,10 +1526,13 @@ const file_lugbook_v1_catalog_proto_rawDesc = "" +
 	"\x05relay\x18\x0f \x01(\v2\x15.lugbook.v1.RelayPartH\x00R\x05relay\x120\n" +
 	"\x06sundry\x18\x10 \x01(\v2\x16.lugbook.v1.SundryPartH\x00R\x06sundry\x129\n" +
 	"\tequipment\x18\x11 \x01(\v2\x19.lugbook.v1.EquipmentPartH\x00R\tequipment\x12*\n" +
-	"\x04tool\x18\x12 \x01(\v2\x14.lugbook.v1.ToolPartH\x00R\x04toolB\f\n" +
+	"\x04tool\x18\x12 \x01(\v2\x14.lugbook.v1.ToolPartH\x00R\x04tool\x12\x1c\n" +
+	"\aon_hand\x18\x13 \x01(\x01H\x02R\x06onHand\x88\x01\x01B\f\n" +
 	"\n" +
 	"attributesB\a\n" +
-	"\x05_cost\"\xc5\x01\n" +
+	"\x05_costB\n" +
+	"\n" +
+	"\b_on_hand\"\xc5\x01\n" +
 	"\rConductorPart\x123\n" +
 	"\tconductor\x18\x01 \x01(\v2\x15.lugbook.v1.ConductorR\tconductor\x12*\n" +
 	"\x11outer_diameter_mm\x18\x02 \x01(\x01R\x0fouterDiameterMm\x12\x16\n" +

@@ -24,6 +24,59 @@ const (
 	_ = protoimpl.EnforceVersion(protoimpl.MaxVersion - 20)
 )
 
+// How stock on hand changes.
+type StockAdjustment int32
+
+const (
+	// Not given; refused.
+	StockAdjustment_STOCK_ADJUSTMENT_UNSPECIFIED StockAdjustment = 0
+	// It was counted: so much is on hand.
+	StockAdjustment_STOCK_ADJUSTMENT_COUNTED StockAdjustment = 1
+	// It was received: so much came to what is on hand.
+	StockAdjustment_STOCK_ADJUSTMENT_RECEIVED StockAdjustment = 2
+)
+
+// Enum value maps for StockAdjustment.
+var (
+	StockAdjustment_name = map[int32]string{
+		0: "STOCK_ADJUSTMENT_UNSPECIFIED",
+		1: "STOCK_ADJUSTMENT_COUNTED",
+		2: "STOCK_ADJUSTMENT_RECEIVED",
+	}
+	StockAdjustment_value = map[string]int32{
+		"STOCK_ADJUSTMENT_UNSPECIFIED": 0,
+		"STOCK_ADJUSTMENT_COUNTED":     1,
+		"STOCK_ADJUSTMENT_RECEIVED":    2,
+	}
+)
+
+func (x StockAdjustment) Enum() *StockAdjustment {
+	p := new(StockAdjustment)
+	*p = x
+	return p
+}
+
+func (x StockAdjustment) String() string {
+	return protoimpl.X.EnumStringOf(x.Descriptor(), protoreflect.EnumNumber(x))
+}
+
+func (StockAdjustment) Descriptor() protoreflect.EnumDescriptor {
+	return file_lugbook_v1_catalog_service_proto_enumTypes[0].Descriptor()
+}
+
+func (StockAdjustment) Type() protoreflect.EnumType {
+	return &file_lugbook_v1_catalog_service_proto_enumTypes[0]
+}
+
+func (x StockAdjustment) Number() protoreflect.EnumNumber {
+	return protoreflect.EnumNumber(x)
+}
+
+// Deprecated: Use StockAdjustment.Descriptor instead.
+func (StockAdjustment) EnumDescriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{0}
+}
+
 // Which parts to list.
 type ListPartsRequest struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -55,7 +108,10 @@ type ListPartsRequest struct {
 	UnitSystem UnitSystem `protobuf:"varint,9,opt,name=unit_system,json=unitSystem,proto3,enum=lugbook.v1.UnitSystem" json:"unit_system,omitempty"`
 	// Optional. Highest price per unit of sale, in the shop's currency, as a plain
 	// decimal above 0 such as "12.50". Default any.
-	PriceMax      string `protobuf:"bytes,10,opt,name=price_max,json=priceMax,proto3" json:"price_max,omitempty"`
+	PriceMax string `protobuf:"bytes,10,opt,name=price_max,json=priceMax,proto3" json:"price_max,omitempty"`
+	// Optional. True: only parts of which some is on hand and not set aside; those whose
+	// stock is not counted are left out. Default false.
+	InStock       bool `protobuf:"varint,11,opt,name=in_stock,json=inStock,proto3" json:"in_stock,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -160,6 +216,13 @@ func (x *ListPartsRequest) GetPriceMax() string {
 	return ""
 }
 
+func (x *ListPartsRequest) GetInStock() bool {
+	if x != nil {
+		return x.InStock
+	}
+	return false
+}
+
 // A page of parts.
 type ListPartsResponse struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -168,7 +231,10 @@ type ListPartsResponse struct {
 	// Output only. Token of the next page. Empty at the end.
 	NextPageToken string `protobuf:"bytes,2,opt,name=next_page_token,json=nextPageToken,proto3" json:"next_page_token,omitempty"`
 	// Output only. How many parts match on all pages together.
-	TotalSize     int32 `protobuf:"varint,3,opt,name=total_size,json=totalSize,proto3" json:"total_size,omitempty"`
+	TotalSize int32 `protobuf:"varint,3,opt,name=total_size,json=totalSize,proto3" json:"total_size,omitempty"`
+	// Output only. True: what is on hand could not be looked up, and on_hand says
+	// nothing.
+	StockUnknown  bool `protobuf:"varint,4,opt,name=stock_unknown,json=stockUnknown,proto3" json:"stock_unknown,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -222,6 +288,13 @@ func (x *ListPartsResponse) GetTotalSize() int32 {
 		return x.TotalSize
 	}
 	return 0
+}
+
+func (x *ListPartsResponse) GetStockUnknown() bool {
+	if x != nil {
+		return x.StockUnknown
+	}
+	return false
 }
 
 // Which part to show.
@@ -2091,12 +2164,745 @@ func (x *CatalogRevision) GetCurrent() bool {
 	return false
 }
 
+// What was counted or received.
+type AdjustStockRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Required. Number of the part.
+	Sku string `protobuf:"bytes,1,opt,name=sku,proto3" json:"sku,omitempty"`
+	// Required. What was done.
+	Adjustment StockAdjustment `protobuf:"varint,2,opt,name=adjustment,proto3,enum=lugbook.v1.StockAdjustment" json:"adjustment,omitempty"`
+	// Required. How much: all there is where it was counted, what was added where it was
+	// received. 0 … 1000000000; finer than a thousandth of the part's own unit is
+	// rounded, half up.
+	Quantity float64 `protobuf:"fixed64,3,opt,name=quantity,proto3" json:"quantity,omitempty"`
+	// Optional. Unit of the quantity: the part's own as on the lines of quotes, "m" or
+	// "ft" for what is sold by length, "pack" or "each" for what is sold by the pack.
+	// Default the part's own.
+	Unit string `protobuf:"bytes,4,opt,name=unit,proto3" json:"unit,omitempty"`
+	// Required. Chosen by the caller, new for every change and the same for every try
+	// of it: 1 … 64 letters, digits, hyphens or underscores.
+	RequestId string `protobuf:"bytes,5,opt,name=request_id,json=requestId,proto3" json:"request_id,omitempty"`
+	// Optional. Who at the shop does this, for the record, at most 100 characters.
+	Staff string `protobuf:"bytes,6,opt,name=staff,proto3" json:"staff,omitempty"`
+	// Optional. What to remember of it, such as a delivery note's number, at most 500
+	// characters.
+	Note          string `protobuf:"bytes,7,opt,name=note,proto3" json:"note,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *AdjustStockRequest) Reset() {
+	*x = AdjustStockRequest{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[26]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *AdjustStockRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*AdjustStockRequest) ProtoMessage() {}
+
+func (x *AdjustStockRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[26]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use AdjustStockRequest.ProtoReflect.Descriptor instead.
+func (*AdjustStockRequest) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{26}
+}
+
+func (x *AdjustStockRequest) GetSku() string {
+	if x != nil {
+		return x.Sku
+	}
+	return ""
+}
+
+func (x *AdjustStockRequest) GetAdjustment() StockAdjustment {
+	if x != nil {
+		return x.Adjustment
+	}
+	return StockAdjustment_STOCK_ADJUSTMENT_UNSPECIFIED
+}
+
+func (x *AdjustStockRequest) GetQuantity() float64 {
+	if x != nil {
+		return x.Quantity
+	}
+	return 0
+}
+
+func (x *AdjustStockRequest) GetUnit() string {
+	if x != nil {
+		return x.Unit
+	}
+	return ""
+}
+
+func (x *AdjustStockRequest) GetRequestId() string {
+	if x != nil {
+		return x.RequestId
+	}
+	return ""
+}
+
+func (x *AdjustStockRequest) GetStaff() string {
+	if x != nil {
+		return x.Staff
+	}
+	return ""
+}
+
+func (x *AdjustStockRequest) GetNote() string {
+	if x != nil {
+		return x.Note
+	}
+	return ""
+}
+
+// What there is of the part now.
+type AdjustStockResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. The stock as it is now; to a repeated request too.
+	Balance       *StockBalance `protobuf:"bytes,1,opt,name=balance,proto3" json:"balance,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *AdjustStockResponse) Reset() {
+	*x = AdjustStockResponse{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[27]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *AdjustStockResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*AdjustStockResponse) ProtoMessage() {}
+
+func (x *AdjustStockResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[27]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use AdjustStockResponse.ProtoReflect.Descriptor instead.
+func (*AdjustStockResponse) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{27}
+}
+
+func (x *AdjustStockResponse) GetBalance() *StockBalance {
+	if x != nil {
+		return x.Balance
+	}
+	return nil
+}
+
+// What there is of one part.
+type StockBalance struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Number of the part.
+	Sku string `protobuf:"bytes,1,opt,name=sku,proto3" json:"sku,omitempty"`
+	// Output only. What it is, in the shop's own words. Empty: the catalog has it no
+	// longer.
+	Description string `protobuf:"bytes,2,opt,name=description,proto3" json:"description,omitempty"`
+	// Output only. Unit of the quantities: the part's own as on the lines of quotes.
+	// Empty: the catalog has it no longer.
+	Unit string `protobuf:"bytes,3,opt,name=unit,proto3" json:"unit,omitempty"`
+	// Output only. How much is on hand, 0 and up. Absent: never counted nor received.
+	OnHand *float64 `protobuf:"fixed64,4,opt,name=on_hand,json=onHand,proto3,oneof" json:"on_hand,omitempty"`
+	// Output only. How much is set aside for accepted quotes, 0 and up.
+	Reserved float64 `protobuf:"fixed64,5,opt,name=reserved,proto3" json:"reserved,omitempty"`
+	// Output only. What is on hand less what is set aside; below 0 where more is set
+	// aside than there is. Absent like on_hand.
+	Free          *float64 `protobuf:"fixed64,6,opt,name=free,proto3,oneof" json:"free,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StockBalance) Reset() {
+	*x = StockBalance{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[28]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StockBalance) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StockBalance) ProtoMessage() {}
+
+func (x *StockBalance) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[28]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StockBalance.ProtoReflect.Descriptor instead.
+func (*StockBalance) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{28}
+}
+
+func (x *StockBalance) GetSku() string {
+	if x != nil {
+		return x.Sku
+	}
+	return ""
+}
+
+func (x *StockBalance) GetDescription() string {
+	if x != nil {
+		return x.Description
+	}
+	return ""
+}
+
+func (x *StockBalance) GetUnit() string {
+	if x != nil {
+		return x.Unit
+	}
+	return ""
+}
+
+func (x *StockBalance) GetOnHand() float64 {
+	if x != nil && x.OnHand != nil {
+		return *x.OnHand
+	}
+	return 0
+}
+
+func (x *StockBalance) GetReserved() float64 {
+	if x != nil {
+		return x.Reserved
+	}
+	return 0
+}
+
+func (x *StockBalance) GetFree() float64 {
+	if x != nil && x.Free != nil {
+		return *x.Free
+	}
+	return 0
+}
+
+// Which stock to list.
+type ListStockRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Optional. How many parts at most, 1 … 1000. 0 means 50; more is cut to 1000;
+	// negative is refused.
+	PageSize int32 `protobuf:"varint,1,opt,name=page_size,json=pageSize,proto3" json:"page_size,omitempty"`
+	// Optional. next_page_token of the last reply.
+	PageToken     string `protobuf:"bytes,2,opt,name=page_token,json=pageToken,proto3" json:"page_token,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ListStockRequest) Reset() {
+	*x = ListStockRequest{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[29]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ListStockRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ListStockRequest) ProtoMessage() {}
+
+func (x *ListStockRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[29]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ListStockRequest.ProtoReflect.Descriptor instead.
+func (*ListStockRequest) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{29}
+}
+
+func (x *ListStockRequest) GetPageSize() int32 {
+	if x != nil {
+		return x.PageSize
+	}
+	return 0
+}
+
+func (x *ListStockRequest) GetPageToken() string {
+	if x != nil {
+		return x.PageToken
+	}
+	return ""
+}
+
+// A page of the stock.
+type ListStockResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. The parts, by part number.
+	Balances []*StockBalance `protobuf:"bytes,1,rep,name=balances,proto3" json:"balances,omitempty"`
+	// Output only. Token of the next page. Empty at the end.
+	NextPageToken string `protobuf:"bytes,2,opt,name=next_page_token,json=nextPageToken,proto3" json:"next_page_token,omitempty"`
+	// Output only. How many parts there are on all pages together.
+	TotalSize     int32 `protobuf:"varint,3,opt,name=total_size,json=totalSize,proto3" json:"total_size,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ListStockResponse) Reset() {
+	*x = ListStockResponse{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[30]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ListStockResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ListStockResponse) ProtoMessage() {}
+
+func (x *ListStockResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[30]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ListStockResponse.ProtoReflect.Descriptor instead.
+func (*ListStockResponse) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{30}
+}
+
+func (x *ListStockResponse) GetBalances() []*StockBalance {
+	if x != nil {
+		return x.Balances
+	}
+	return nil
+}
+
+func (x *ListStockResponse) GetNextPageToken() string {
+	if x != nil {
+		return x.NextPageToken
+	}
+	return ""
+}
+
+func (x *ListStockResponse) GetTotalSize() int32 {
+	if x != nil {
+		return x.TotalSize
+	}
+	return 0
+}
+
+// Which shortages to list.
+type ListShortagesRequest struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Optional. True: what the open quotes would take counts as well. Default false:
+	// only what is set aside for accepted ones.
+	IncludeOpen bool `protobuf:"varint,1,opt,name=include_open,json=includeOpen,proto3" json:"include_open,omitempty"`
+	// Optional. True: what the parts cost the shop is wanted. Refused with
+	// PERMISSION_DENIED where the caller may not see it. Default false.
+	IncludeCost bool `protobuf:"varint,2,opt,name=include_cost,json=includeCost,proto3" json:"include_cost,omitempty"`
+	// Optional. How many parts at most, 1 … 1000. 0 means 50; more is cut to 1000;
+	// negative is refused.
+	PageSize int32 `protobuf:"varint,3,opt,name=page_size,json=pageSize,proto3" json:"page_size,omitempty"`
+	// Optional. next_page_token of the last reply. It holds only for the same request
+	// and the same revision of the catalog.
+	PageToken     string `protobuf:"bytes,4,opt,name=page_token,json=pageToken,proto3" json:"page_token,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *ListShortagesRequest) Reset() {
+	*x = ListShortagesRequest{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[31]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ListShortagesRequest) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ListShortagesRequest) ProtoMessage() {}
+
+func (x *ListShortagesRequest) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[31]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ListShortagesRequest.ProtoReflect.Descriptor instead.
+func (*ListShortagesRequest) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{31}
+}
+
+func (x *ListShortagesRequest) GetIncludeOpen() bool {
+	if x != nil {
+		return x.IncludeOpen
+	}
+	return false
+}
+
+func (x *ListShortagesRequest) GetIncludeCost() bool {
+	if x != nil {
+		return x.IncludeCost
+	}
+	return false
+}
+
+func (x *ListShortagesRequest) GetPageSize() int32 {
+	if x != nil {
+		return x.PageSize
+	}
+	return 0
+}
+
+func (x *ListShortagesRequest) GetPageToken() string {
+	if x != nil {
+		return x.PageToken
+	}
+	return ""
+}
+
+// What is short, and what to buy.
+type ListShortagesResponse struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. The parts that are short, by supplier and then part number; parts
+	// without a supplier come last.
+	Shortages []*StockShortage `protobuf:"bytes,1,rep,name=shortages,proto3" json:"shortages,omitempty"`
+	// Output only. Token of the next page. Empty at the end.
+	NextPageToken string `protobuf:"bytes,2,opt,name=next_page_token,json=nextPageToken,proto3" json:"next_page_token,omitempty"`
+	// Output only. How many parts are short on all pages together.
+	TotalSize int32 `protobuf:"varint,3,opt,name=total_size,json=totalSize,proto3" json:"total_size,omitempty"`
+	// Output only. Each supplier once, with what to buy there on all pages together.
+	Suppliers []*SupplierOrder `protobuf:"bytes,4,rep,name=suppliers,proto3" json:"suppliers,omitempty"`
+	// Output only. How many parts are wanted whose stock is not counted: nobody knows
+	// whether they are short.
+	UncountedCount int32 `protobuf:"varint,5,opt,name=uncounted_count,json=uncountedCount,proto3" json:"uncounted_count,omitempty"`
+	unknownFields  protoimpl.UnknownFields
+	sizeCache      protoimpl.SizeCache
+}
+
+func (x *ListShortagesResponse) Reset() {
+	*x = ListShortagesResponse{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[32]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *ListShortagesResponse) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*ListShortagesResponse) ProtoMessage() {}
+
+func (x *ListShortagesResponse) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[32]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use ListShortagesResponse.ProtoReflect.Descriptor instead.
+func (*ListShortagesResponse) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{32}
+}
+
+func (x *ListShortagesResponse) GetShortages() []*StockShortage {
+	if x != nil {
+		return x.Shortages
+	}
+	return nil
+}
+
+func (x *ListShortagesResponse) GetNextPageToken() string {
+	if x != nil {
+		return x.NextPageToken
+	}
+	return ""
+}
+
+func (x *ListShortagesResponse) GetTotalSize() int32 {
+	if x != nil {
+		return x.TotalSize
+	}
+	return 0
+}
+
+func (x *ListShortagesResponse) GetSuppliers() []*SupplierOrder {
+	if x != nil {
+		return x.Suppliers
+	}
+	return nil
+}
+
+func (x *ListShortagesResponse) GetUncountedCount() int32 {
+	if x != nil {
+		return x.UncountedCount
+	}
+	return 0
+}
+
+// One part that is short.
+type StockShortage struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Number of the part.
+	Sku string `protobuf:"bytes,1,opt,name=sku,proto3" json:"sku,omitempty"`
+	// Output only. What it is, in the shop's own words. Empty: the catalog has it no
+	// longer.
+	Description string `protobuf:"bytes,2,opt,name=description,proto3" json:"description,omitempty"`
+	// Output only. Unit of the quantities, as on the lines of quotes. Empty: the catalog
+	// has it no longer.
+	Unit string `protobuf:"bytes,3,opt,name=unit,proto3" json:"unit,omitempty"`
+	// Output only. How much is on hand.
+	OnHand float64 `protobuf:"fixed64,4,opt,name=on_hand,json=onHand,proto3" json:"on_hand,omitempty"`
+	// Output only. How much is set aside for accepted quotes.
+	Reserved float64 `protobuf:"fixed64,5,opt,name=reserved,proto3" json:"reserved,omitempty"`
+	// Output only. How much the open quotes would take. 0 unless it was asked for.
+	Open float64 `protobuf:"fixed64,6,opt,name=open,proto3" json:"open,omitempty"`
+	// Output only. How much is missing, above 0: what is set aside and would be taken,
+	// less what is on hand.
+	Missing float64 `protobuf:"fixed64,7,opt,name=missing,proto3" json:"missing,omitempty"`
+	// Output only. Whom the shop buys it from. Empty: not stated.
+	Supplier string `protobuf:"bytes,8,opt,name=supplier,proto3" json:"supplier,omitempty"`
+	// Output only. How much to buy: what is missing, up to the next whole unit of sale.
+	// 0: the catalog has the part no longer.
+	OrderQuantity float64 `protobuf:"fixed64,9,opt,name=order_quantity,json=orderQuantity,proto3" json:"order_quantity,omitempty"`
+	// Output only. Unit of order_quantity: "each", "m", "ft" or "pack".
+	OrderUnit string `protobuf:"bytes,10,opt,name=order_unit,json=orderUnit,proto3" json:"order_unit,omitempty"`
+	// Output only. What order_quantity costs the shop. Only where it was asked for and
+	// is stated, and only for those who may see it.
+	Cost          *Money `protobuf:"bytes,11,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StockShortage) Reset() {
+	*x = StockShortage{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[33]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StockShortage) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StockShortage) ProtoMessage() {}
+
+func (x *StockShortage) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[33]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StockShortage.ProtoReflect.Descriptor instead.
+func (*StockShortage) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{33}
+}
+
+func (x *StockShortage) GetSku() string {
+	if x != nil {
+		return x.Sku
+	}
+	return ""
+}
+
+func (x *StockShortage) GetDescription() string {
+	if x != nil {
+		return x.Description
+	}
+	return ""
+}
+
+func (x *StockShortage) GetUnit() string {
+	if x != nil {
+		return x.Unit
+	}
+	return ""
+}
+
+func (x *StockShortage) GetOnHand() float64 {
+	if x != nil {
+		return x.OnHand
+	}
+	return 0
+}
+
+func (x *StockShortage) GetReserved() float64 {
+	if x != nil {
+		return x.Reserved
+	}
+	return 0
+}
+
+func (x *StockShortage) GetOpen() float64 {
+	if x != nil {
+		return x.Open
+	}
+	return 0
+}
+
+func (x *StockShortage) GetMissing() float64 {
+	if x != nil {
+		return x.Missing
+	}
+	return 0
+}
+
+func (x *StockShortage) GetSupplier() string {
+	if x != nil {
+		return x.Supplier
+	}
+	return ""
+}
+
+func (x *StockShortage) GetOrderQuantity() float64 {
+	if x != nil {
+		return x.OrderQuantity
+	}
+	return 0
+}
+
+func (x *StockShortage) GetOrderUnit() string {
+	if x != nil {
+		return x.OrderUnit
+	}
+	return ""
+}
+
+func (x *StockShortage) GetCost() *Money {
+	if x != nil {
+		return x.Cost
+	}
+	return nil
+}
+
+// What to buy from one supplier.
+type SupplierOrder struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. The supplier. Empty: the parts without one.
+	Supplier string `protobuf:"bytes,1,opt,name=supplier,proto3" json:"supplier,omitempty"`
+	// Output only. How many parts to buy there.
+	PartCount int32 `protobuf:"varint,2,opt,name=part_count,json=partCount,proto3" json:"part_count,omitempty"`
+	// Output only. What they cost the shop together. Only where it was asked for and
+	// every one's is stated, and only for those who may see it.
+	Cost          *Money `protobuf:"bytes,3,opt,name=cost,proto3,oneof" json:"cost,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *SupplierOrder) Reset() {
+	*x = SupplierOrder{}
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[34]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *SupplierOrder) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*SupplierOrder) ProtoMessage() {}
+
+func (x *SupplierOrder) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_catalog_service_proto_msgTypes[34]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use SupplierOrder.ProtoReflect.Descriptor instead.
+func (*SupplierOrder) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_catalog_service_proto_rawDescGZIP(), []int{34}
+}
+
+func (x *SupplierOrder) GetSupplier() string {
+	if x != nil {
+		return x.Supplier
+	}
+	return ""
+}
+
+func (x *SupplierOrder) GetPartCount() int32 {
+	if x != nil {
+		return x.PartCount
+	}
+	return 0
+}
+
+func (x *SupplierOrder) GetCost() *Money {
+	if x != nil {
+		return x.Cost
+	}
+	return nil
+}
+
 var File_lugbook_v1_catalog_service_proto protoreflect.FileDescriptor
 
 const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"\n" +
 	" lugbook/v1/catalog_service.proto\x12\n" +
-	"lugbook.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x18lugbook/v1/catalog.proto\x1a\x16lugbook/v1/money.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xda\x02\n" +
+	"lugbook.v1\x1a\x1fgoogle/protobuf/timestamp.proto\x1a\x18lugbook/v1/catalog.proto\x1a\x16lugbook/v1/money.proto\x1a\x19lugbook/v1/quantity.proto\x1a\x18lugbook/v1/vehicle.proto\x1a\x18lugbook/v1/wording.proto\"\xf5\x02\n" +
 	"\x10ListPartsRequest\x12\x12\n" +
 	"\x04text\x18\x01 \x01(\tR\x04text\x12(\n" +
 	"\x04kind\x18\x02 \x01(\x0e2\x14.lugbook.v1.PartKindR\x04kind\x12\x12\n" +
@@ -2110,13 +2916,15 @@ const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"\vunit_system\x18\t \x01(\x0e2\x16.lugbook.v1.UnitSystemR\n" +
 	"unitSystem\x12\x1b\n" +
 	"\tprice_max\x18\n" +
-	" \x01(\tR\bpriceMaxB\v\n" +
-	"\t_rating_a\"\x82\x01\n" +
+	" \x01(\tR\bpriceMax\x12\x19\n" +
+	"\bin_stock\x18\v \x01(\bR\ainStockB\v\n" +
+	"\t_rating_a\"\xa7\x01\n" +
 	"\x11ListPartsResponse\x12&\n" +
 	"\x05parts\x18\x01 \x03(\v2\x10.lugbook.v1.PartR\x05parts\x12&\n" +
 	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\x12\x1d\n" +
 	"\n" +
-	"total_size\x18\x03 \x01(\x05R\ttotalSize\"E\n" +
+	"total_size\x18\x03 \x01(\x05R\ttotalSize\x12#\n" +
+	"\rstock_unknown\x18\x04 \x01(\bR\fstockUnknown\"E\n" +
 	"\x0eGetPartRequest\x12\x10\n" +
 	"\x03sku\x18\x01 \x01(\tR\x03sku\x12!\n" +
 	"\finclude_cost\x18\x02 \x01(\bR\vincludeCost\"7\n" +
@@ -2260,7 +3068,77 @@ const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"createTime\x12\x16\n" +
 	"\x06caller\x18\x03 \x01(\tR\x06caller\x12\x12\n" +
 	"\x04note\x18\x04 \x01(\tR\x04note\x12\x18\n" +
-	"\acurrent\x18\x05 \x01(\bR\acurrent2\x99\x05\n" +
+	"\acurrent\x18\x05 \x01(\bR\acurrent\"\xdc\x01\n" +
+	"\x12AdjustStockRequest\x12\x10\n" +
+	"\x03sku\x18\x01 \x01(\tR\x03sku\x12;\n" +
+	"\n" +
+	"adjustment\x18\x02 \x01(\x0e2\x1b.lugbook.v1.StockAdjustmentR\n" +
+	"adjustment\x12\x1a\n" +
+	"\bquantity\x18\x03 \x01(\x01R\bquantity\x12\x12\n" +
+	"\x04unit\x18\x04 \x01(\tR\x04unit\x12\x1d\n" +
+	"\n" +
+	"request_id\x18\x05 \x01(\tR\trequestId\x12\x14\n" +
+	"\x05staff\x18\x06 \x01(\tR\x05staff\x12\x12\n" +
+	"\x04note\x18\a \x01(\tR\x04note\"I\n" +
+	"\x13AdjustStockResponse\x122\n" +
+	"\abalance\x18\x01 \x01(\v2\x18.lugbook.v1.StockBalanceR\abalance\"\xbe\x01\n" +
+	"\fStockBalance\x12\x10\n" +
+	"\x03sku\x18\x01 \x01(\tR\x03sku\x12 \n" +
+	"\vdescription\x18\x02 \x01(\tR\vdescription\x12\x12\n" +
+	"\x04unit\x18\x03 \x01(\tR\x04unit\x12\x1c\n" +
+	"\aon_hand\x18\x04 \x01(\x01H\x00R\x06onHand\x88\x01\x01\x12\x1a\n" +
+	"\breserved\x18\x05 \x01(\x01R\breserved\x12\x17\n" +
+	"\x04free\x18\x06 \x01(\x01H\x01R\x04free\x88\x01\x01B\n" +
+	"\n" +
+	"\b_on_handB\a\n" +
+	"\x05_free\"N\n" +
+	"\x10ListStockRequest\x12\x1b\n" +
+	"\tpage_size\x18\x01 \x01(\x05R\bpageSize\x12\x1d\n" +
+	"\n" +
+	"page_token\x18\x02 \x01(\tR\tpageToken\"\x90\x01\n" +
+	"\x11ListStockResponse\x124\n" +
+	"\bbalances\x18\x01 \x03(\v2\x18.lugbook.v1.StockBalanceR\bbalances\x12&\n" +
+	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\x12\x1d\n" +
+	"\n" +
+	"total_size\x18\x03 \x01(\x05R\ttotalSize\"\x98\x01\n" +
+	"\x14ListShortagesRequest\x12!\n" +
+	"\finclude_open\x18\x01 \x01(\bR\vincludeOpen\x12!\n" +
+	"\finclude_cost\x18\x02 \x01(\bR\vincludeCost\x12\x1b\n" +
+	"\tpage_size\x18\x03 \x01(\x05R\bpageSize\x12\x1d\n" +
+	"\n" +
+	"page_token\x18\x04 \x01(\tR\tpageToken\"\xf9\x01\n" +
+	"\x15ListShortagesResponse\x127\n" +
+	"\tshortages\x18\x01 \x03(\v2\x19.lugbook.v1.StockShortageR\tshortages\x12&\n" +
+	"\x0fnext_page_token\x18\x02 \x01(\tR\rnextPageToken\x12\x1d\n" +
+	"\n" +
+	"total_size\x18\x03 \x01(\x05R\ttotalSize\x127\n" +
+	"\tsuppliers\x18\x04 \x03(\v2\x19.lugbook.v1.SupplierOrderR\tsuppliers\x12'\n" +
+	"\x0funcounted_count\x18\x05 \x01(\x05R\x0euncountedCount\"\xd1\x02\n" +
+	"\rStockShortage\x12\x10\n" +
+	"\x03sku\x18\x01 \x01(\tR\x03sku\x12 \n" +
+	"\vdescription\x18\x02 \x01(\tR\vdescription\x12\x12\n" +
+	"\x04unit\x18\x03 \x01(\tR\x04unit\x12\x17\n" +
+	"\aon_hand\x18\x04 \x01(\x01R\x06onHand\x12\x1a\n" +
+	"\breserved\x18\x05 \x01(\x01R\breserved\x12\x12\n" +
+	"\x04open\x18\x06 \x01(\x01R\x04open\x12\x18\n" +
+	"\amissing\x18\a \x01(\x01R\amissing\x12\x1a\n" +
+	"\bsupplier\x18\b \x01(\tR\bsupplier\x12%\n" +
+	"\x0eorder_quantity\x18\t \x01(\x01R\rorderQuantity\x12\x1d\n" +
+	"\n" +
+	"order_unit\x18\n" +
+	" \x01(\tR\torderUnit\x12*\n" +
+	"\x04cost\x18\v \x01(\v2\x11.lugbook.v1.MoneyH\x00R\x04cost\x88\x01\x01B\a\n" +
+	"\x05_cost\"\x7f\n" +
+	"\rSupplierOrder\x12\x1a\n" +
+	"\bsupplier\x18\x01 \x01(\tR\bsupplier\x12\x1d\n" +
+	"\n" +
+	"part_count\x18\x02 \x01(\x05R\tpartCount\x12*\n" +
+	"\x04cost\x18\x03 \x01(\v2\x11.lugbook.v1.MoneyH\x00R\x04cost\x88\x01\x01B\a\n" +
+	"\x05_cost*p\n" +
+	"\x0fStockAdjustment\x12 \n" +
+	"\x1cSTOCK_ADJUSTMENT_UNSPECIFIED\x10\x00\x12\x1c\n" +
+	"\x18STOCK_ADJUSTMENT_COUNTED\x10\x01\x12\x1d\n" +
+	"\x19STOCK_ADJUSTMENT_RECEIVED\x10\x022\x89\a\n" +
 	"\x0eCatalogService\x12H\n" +
 	"\tListParts\x12\x1c.lugbook.v1.ListPartsRequest\x1a\x1d.lugbook.v1.ListPartsResponse\x12B\n" +
 	"\aGetPart\x12\x1a.lugbook.v1.GetPartRequest\x1a\x1b.lugbook.v1.GetPartResponse\x12Q\n" +
@@ -2270,7 +3148,10 @@ const file_lugbook_v1_catalog_service_proto_rawDesc = "" +
 	"\fCheckCatalog\x12\x1f.lugbook.v1.CheckCatalogRequest\x1a .lugbook.v1.CheckCatalogResponse(\x01\x12V\n" +
 	"\rImportCatalog\x12 .lugbook.v1.ImportCatalogRequest\x1a!.lugbook.v1.ImportCatalogResponse(\x01\x12V\n" +
 	"\rExportCatalog\x12 .lugbook.v1.ExportCatalogRequest\x1a!.lugbook.v1.ExportCatalogResponse0\x01\x12T\n" +
-	"\rListRevisions\x12 .lugbook.v1.ListRevisionsRequest\x1a!.lugbook.v1.ListRevisionsResponseB.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\rListRevisions\x12 .lugbook.v1.ListRevisionsRequest\x1a!.lugbook.v1.ListRevisionsResponse\x12N\n" +
+	"\vAdjustStock\x12\x1e.lugbook.v1.AdjustStockRequest\x1a\x1f.lugbook.v1.AdjustStockResponse\x12H\n" +
+	"\tListStock\x12\x1c.lugbook.v1.ListStockRequest\x1a\x1d.lugbook.v1.ListStockResponse\x12T\n" +
+	"\rListShortages\x12 .lugbook.v1.ListShortagesRequest\x1a!.lugbook.v1.ListShortagesResponseB.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_catalog_service_proto_rawDescOnce sync.Once
@@ -2284,98 +3165,122 @@ func file_lugbook_v1_catalog_service_proto_rawDescGZIP() []byte {
 	return file_lugbook_v1_catalog_service_proto_rawDescData
 }
 
-var file_lugbook_v1_catalog_service_proto_msgTypes = make([]protoimpl.MessageInfo, 26)
+var file_lugbook_v1_catalog_service_proto_enumTypes = make([]protoimpl.EnumInfo, 1)
+var file_lugbook_v1_catalog_service_proto_msgTypes = make([]protoimpl.MessageInfo, 35)
 var file_lugbook_v1_catalog_service_proto_goTypes = []any{
-	(*ListPartsRequest)(nil),      // 0: lugbook.v1.ListPartsRequest
-	(*ListPartsResponse)(nil),     // 1: lugbook.v1.ListPartsResponse
-	(*GetPartRequest)(nil),        // 2: lugbook.v1.GetPartRequest
-	(*GetPartResponse)(nil),       // 3: lugbook.v1.GetPartResponse
-	(*ListVehiclesRequest)(nil),   // 4: lugbook.v1.ListVehiclesRequest
-	(*ListVehiclesResponse)(nil),  // 5: lugbook.v1.ListVehiclesResponse
-	(*GetVehicleRequest)(nil),     // 6: lugbook.v1.GetVehicleRequest
-	(*GetVehicleResponse)(nil),    // 7: lugbook.v1.GetVehicleResponse
-	(*CheckCatalogRequest)(nil),   // 8: lugbook.v1.CheckCatalogRequest
-	(*CheckCatalogOptions)(nil),   // 9: lugbook.v1.CheckCatalogOptions
-	(*CatalogPiece)(nil),          // 10: lugbook.v1.CatalogPiece
-	(*CheckCatalogResponse)(nil),  // 11: lugbook.v1.CheckCatalogResponse
-	(*CatalogFault)(nil),          // 12: lugbook.v1.CatalogFault
-	(*CatalogFinding)(nil),        // 13: lugbook.v1.CatalogFinding
-	(*ConductorCoverage)(nil),     // 14: lugbook.v1.ConductorCoverage
-	(*ImportCatalogRequest)(nil),  // 15: lugbook.v1.ImportCatalogRequest
-	(*ImportCatalogOptions)(nil),  // 16: lugbook.v1.ImportCatalogOptions
-	(*ImportCatalogResponse)(nil), // 17: lugbook.v1.ImportCatalogResponse
-	(*CatalogChanges)(nil),        // 18: lugbook.v1.CatalogChanges
-	(*PriceMove)(nil),             // 19: lugbook.v1.PriceMove
-	(*ExportCatalogRequest)(nil),  // 20: lugbook.v1.ExportCatalogRequest
-	(*ExportCatalogResponse)(nil), // 21: lugbook.v1.ExportCatalogResponse
-	(*ExportedCatalog)(nil),       // 22: lugbook.v1.ExportedCatalog
-	(*ListRevisionsRequest)(nil),  // 23: lugbook.v1.ListRevisionsRequest
-	(*ListRevisionsResponse)(nil), // 24: lugbook.v1.ListRevisionsResponse
-	(*CatalogRevision)(nil),       // 25: lugbook.v1.CatalogRevision
-	(PartKind)(0),                 // 26: lugbook.v1.PartKind
-	(UnitSystem)(0),               // 27: lugbook.v1.UnitSystem
-	(*Part)(nil),                  // 28: lugbook.v1.Part
-	(VehicleCategory)(0),          // 29: lugbook.v1.VehicleCategory
-	(*Vehicle)(nil),               // 30: lugbook.v1.Vehicle
-	(Severity)(0),                 // 31: lugbook.v1.Severity
-	(*Figure)(nil),                // 32: lugbook.v1.Figure
-	(*Money)(nil),                 // 33: lugbook.v1.Money
-	(*timestamppb.Timestamp)(nil), // 34: google.protobuf.Timestamp
+	(StockAdjustment)(0),          // 0: lugbook.v1.StockAdjustment
+	(*ListPartsRequest)(nil),      // 1: lugbook.v1.ListPartsRequest
+	(*ListPartsResponse)(nil),     // 2: lugbook.v1.ListPartsResponse
+	(*GetPartRequest)(nil),        // 3: lugbook.v1.GetPartRequest
+	(*GetPartResponse)(nil),       // 4: lugbook.v1.GetPartResponse
+	(*ListVehiclesRequest)(nil),   // 5: lugbook.v1.ListVehiclesRequest
+	(*ListVehiclesResponse)(nil),  // 6: lugbook.v1.ListVehiclesResponse
+	(*GetVehicleRequest)(nil),     // 7: lugbook.v1.GetVehicleRequest
+	(*GetVehicleResponse)(nil),    // 8: lugbook.v1.GetVehicleResponse
+	(*CheckCatalogRequest)(nil),   // 9: lugbook.v1.CheckCatalogRequest
+	(*CheckCatalogOptions)(nil),   // 10: lugbook.v1.CheckCatalogOptions
+	(*CatalogPiece)(nil),          // 11: lugbook.v1.CatalogPiece
+	(*CheckCatalogResponse)(nil),  // 12: lugbook.v1.CheckCatalogResponse
+	(*CatalogFault)(nil),          // 13: lugbook.v1.CatalogFault
+	(*CatalogFinding)(nil),        // 14: lugbook.v1.CatalogFinding
+	(*ConductorCoverage)(nil),     // 15: lugbook.v1.ConductorCoverage
+	(*ImportCatalogRequest)(nil),  // 16: lugbook.v1.ImportCatalogRequest
+	(*ImportCatalogOptions)(nil),  // 17: lugbook.v1.ImportCatalogOptions
+	(*ImportCatalogResponse)(nil), // 18: lugbook.v1.ImportCatalogResponse
+	(*CatalogChanges)(nil),        // 19: lugbook.v1.CatalogChanges
+	(*PriceMove)(nil),             // 20: lugbook.v1.PriceMove
+	(*ExportCatalogRequest)(nil),  // 21: lugbook.v1.ExportCatalogRequest
+	(*ExportCatalogResponse)(nil), // 22: lugbook.v1.ExportCatalogResponse
+	(*ExportedCatalog)(nil),       // 23: lugbook.v1.ExportedCatalog
+	(*ListRevisionsRequest)(nil),  // 24: lugbook.v1.ListRevisionsRequest
+	(*ListRevisionsResponse)(nil), // 25: lugbook.v1.ListRevisionsResponse
+	(*CatalogRevision)(nil),       // 26: lugbook.v1.CatalogRevision
+	(*AdjustStockRequest)(nil),    // 27: lugbook.v1.AdjustStockRequest
+	(*AdjustStockResponse)(nil),   // 28: lugbook.v1.AdjustStockResponse
+	(*StockBalance)(nil),          // 29: lugbook.v1.StockBalance
+	(*ListStockRequest)(nil),      // 30: lugbook.v1.ListStockRequest
+	(*ListStockResponse)(nil),     // 31: lugbook.v1.ListStockResponse
+	(*ListShortagesRequest)(nil),  // 32: lugbook.v1.ListShortagesRequest
+	(*ListShortagesResponse)(nil), // 33: lugbook.v1.ListShortagesResponse
+	(*StockShortage)(nil),         // 34: lugbook.v1.StockShortage
+	(*SupplierOrder)(nil),         // 35: lugbook.v1.SupplierOrder
+	(PartKind)(0),                 // 36: lugbook.v1.PartKind
+	(UnitSystem)(0),               // 37: lugbook.v1.UnitSystem
+	(*Part)(nil),                  // 38: lugbook.v1.Part
+	(VehicleCategory)(0),          // 39: lugbook.v1.VehicleCategory
+	(*Vehicle)(nil),               // 40: lugbook.v1.Vehicle
+	(Severity)(0),                 // 41: lugbook.v1.Severity
+	(*Figure)(nil),                // 42: lugbook.v1.Figure
+	(*Money)(nil),                 // 43: lugbook.v1.Money
+	(*timestamppb.Timestamp)(nil), // 44: google.protobuf.Timestamp
 }
 var file_lugbook_v1_catalog_service_proto_depIdxs = []int32{
-	26, // 0: lugbook.v1.ListPartsRequest.kind:type_name -> lugbook.v1.PartKind
-	27, // 1: lugbook.v1.ListPartsRequest.unit_system:type_name -> lugbook.v1.UnitSystem
-	28, // 2: lugbook.v1.ListPartsResponse.parts:type_name -> lugbook.v1.Part
-	28, // 3: lugbook.v1.GetPartResponse.part:type_name -> lugbook.v1.Part
-	29, // 4: lugbook.v1.ListVehiclesRequest.category:type_name -> lugbook.v1.VehicleCategory
-	30, // 5: lugbook.v1.ListVehiclesResponse.vehicles:type_name -> lugbook.v1.Vehicle
-	30, // 6: lugbook.v1.GetVehicleResponse.vehicle:type_name -> lugbook.v1.Vehicle
-	9,  // 7: lugbook.v1.CheckCatalogRequest.options:type_name -> lugbook.v1.CheckCatalogOptions
-	10, // 8: lugbook.v1.CheckCatalogRequest.piece:type_name -> lugbook.v1.CatalogPiece
-	27, // 9: lugbook.v1.CheckCatalogOptions.unit_system:type_name -> lugbook.v1.UnitSystem
-	12, // 10: lugbook.v1.CheckCatalogResponse.faults:type_name -> lugbook.v1.CatalogFault
-	12, // 11: lugbook.v1.CheckCatalogResponse.slips:type_name -> lugbook.v1.CatalogFault
-	13, // 12: lugbook.v1.CheckCatalogResponse.findings:type_name -> lugbook.v1.CatalogFinding
-	14, // 13: lugbook.v1.CheckCatalogResponse.conductors:type_name -> lugbook.v1.ConductorCoverage
-	31, // 14: lugbook.v1.CatalogFinding.severity:type_name -> lugbook.v1.Severity
-	32, // 15: lugbook.v1.CatalogFinding.figures:type_name -> lugbook.v1.Figure
-	16, // 16: lugbook.v1.ImportCatalogRequest.options:type_name -> lugbook.v1.ImportCatalogOptions
-	10, // 17: lugbook.v1.ImportCatalogRequest.piece:type_name -> lugbook.v1.CatalogPiece
-	27, // 18: lugbook.v1.ImportCatalogOptions.unit_system:type_name -> lugbook.v1.UnitSystem
-	12, // 19: lugbook.v1.ImportCatalogResponse.faults:type_name -> lugbook.v1.CatalogFault
-	12, // 20: lugbook.v1.ImportCatalogResponse.slips:type_name -> lugbook.v1.CatalogFault
-	18, // 21: lugbook.v1.ImportCatalogResponse.parts:type_name -> lugbook.v1.CatalogChanges
-	18, // 22: lugbook.v1.ImportCatalogResponse.operations:type_name -> lugbook.v1.CatalogChanges
-	18, // 23: lugbook.v1.ImportCatalogResponse.vehicles:type_name -> lugbook.v1.CatalogChanges
-	19, // 24: lugbook.v1.ImportCatalogResponse.prices:type_name -> lugbook.v1.PriceMove
-	13, // 25: lugbook.v1.ImportCatalogResponse.newly_uncovered:type_name -> lugbook.v1.CatalogFinding
-	33, // 26: lugbook.v1.PriceMove.before:type_name -> lugbook.v1.Money
-	33, // 27: lugbook.v1.PriceMove.after:type_name -> lugbook.v1.Money
-	22, // 28: lugbook.v1.ExportCatalogResponse.catalog:type_name -> lugbook.v1.ExportedCatalog
-	10, // 29: lugbook.v1.ExportCatalogResponse.piece:type_name -> lugbook.v1.CatalogPiece
-	25, // 30: lugbook.v1.ListRevisionsResponse.revisions:type_name -> lugbook.v1.CatalogRevision
-	34, // 31: lugbook.v1.CatalogRevision.create_time:type_name -> google.protobuf.Timestamp
-	0,  // 32: lugbook.v1.CatalogService.ListParts:input_type -> lugbook.v1.ListPartsRequest
-	2,  // 33: lugbook.v1.CatalogService.GetPart:input_type -> lugbook.v1.GetPartRequest
-	4,  // 34: lugbook.v1.CatalogService.ListVehicles:input_type -> lugbook.v1.ListVehiclesRequest
-	6,  // 35: lugbook.v1.CatalogService.GetVehicle:input_type -> lugbook.v1.GetVehicleRequest
-	8,  // 36: lugbook.v1.CatalogService.CheckCatalog:input_type -> lugbook.v1.CheckCatalogRequest
-	15, // 37: lugbook.v1.CatalogService.ImportCatalog:input_type -> lugbook.v1.ImportCatalogRequest
-	20, // 38: lugbook.v1.CatalogService.ExportCatalog:input_type -> lugbook.v1.ExportCatalogRequest
-	23, // 39: lugbook.v1.CatalogService.ListRevisions:input_type -> lugbook.v1.ListRevisionsRequest
-	1,  // 40: lugbook.v1.CatalogService.ListParts:output_type -> lugbook.v1.ListPartsResponse
-	3,  // 41: lugbook.v1.CatalogService.GetPart:output_type -> lugbook.v1.GetPartResponse
-	5,  // 42: lugbook.v1.CatalogService.ListVehicles:output_type -> lugbook.v1.ListVehiclesResponse
-	7,  // 43: lugbook.v1.CatalogService.GetVehicle:output_type -> lugbook.v1.GetVehicleResponse
-	11, // 44: lugbook.v1.CatalogService.CheckCatalog:output_type -> lugbook.v1.CheckCatalogResponse
-	17, // 45: lugbook.v1.CatalogService.ImportCatalog:output_type -> lugbook.v1.ImportCatalogResponse
-	21, // 46: lugbook.v1.CatalogService.ExportCatalog:output_type -> lugbook.v1.ExportCatalogResponse
-	24, // 47: lugbook.v1.CatalogService.ListRevisions:output_type -> lugbook.v1.ListRevisionsResponse
-	40, // [40:48] is the sub-list for method output_type
-	32, // [32:40] is the sub-list for method input_type
-	32, // [32:32] is the sub-list for extension type_name
-	32, // [32:32] is the sub-list for extension extendee
-	0,  // [0:32] is the sub-list for field type_name
+	36, // 0: lugbook.v1.ListPartsRequest.kind:type_name -> lugbook.v1.PartKind
+	37, // 1: lugbook.v1.ListPartsRequest.unit_system:type_name -> lugbook.v1.UnitSystem
+	38, // 2: lugbook.v1.ListPartsResponse.parts:type_name -> lugbook.v1.Part
+	38, // 3: lugbook.v1.GetPartResponse.part:type_name -> lugbook.v1.Part
+	39, // 4: lugbook.v1.ListVehiclesRequest.category:type_name -> lugbook.v1.VehicleCategory
+	40, // 5: lugbook.v1.ListVehiclesResponse.vehicles:type_name -> lugbook.v1.Vehicle
+	40, // 6: lugbook.v1.GetVehicleResponse.vehicle:type_name -> lugbook.v1.Vehicle
+	10, // 7: lugbook.v1.CheckCatalogRequest.options:type_name -> lugbook.v1.CheckCatalogOptions
+	11, // 8: lugbook.v1.CheckCatalogRequest.piece:type_name -> lugbook.v1.CatalogPiece
+	37, // 9: lugbook.v1.CheckCatalogOptions.unit_system:type_name -> lugbook.v1.UnitSystem
+	13, // 10: lugbook.v1.CheckCatalogResponse.faults:type_name -> lugbook.v1.CatalogFault
+	13, // 11: lugbook.v1.CheckCatalogResponse.slips:type_name -> lugbook.v1.CatalogFault
+	14, // 12: lugbook.v1.CheckCatalogResponse.findings:type_name -> lugbook.v1.CatalogFinding
+	15, // 13: lugbook.v1.CheckCatalogResponse.conductors:type_name -> lugbook.v1.ConductorCoverage
+	41, // 14: lugbook.v1.CatalogFinding.severity:type_name -> lugbook.v1.Severity
+	42, // 15: lugbook.v1.CatalogFinding.figures:type_name -> lugbook.v1.Figure
+	17, // 16: lugbook.v1.ImportCatalogRequest.options:type_name -> lugbook.v1.ImportCatalogOptions
+	11, // 17: lugbook.v1.ImportCatalogRequest.piece:type_name -> lugbook.v1.CatalogPiece
+	37, // 18: lugbook.v1.ImportCatalogOptions.unit_system:type_name -> lugbook.v1.UnitSystem
+	13, // 19: lugbook.v1.ImportCatalogResponse.faults:type_name -> lugbook.v1.CatalogFault
+	13, // 20: lugbook.v1.ImportCatalogResponse.slips:type_name -> lugbook.v1.CatalogFault
+	19, // 21: lugbook.v1.ImportCatalogResponse.parts:type_name -> lugbook.v1.CatalogChanges
+	19, // 22: lugbook.v1.ImportCatalogResponse.operations:type_name -> lugbook.v1.CatalogChanges
+	19, // 23: lugbook.v1.ImportCatalogResponse.vehicles:type_name -> lugbook.v1.CatalogChanges
+	20, // 24: lugbook.v1.ImportCatalogResponse.prices:type_name -> lugbook.v1.PriceMove
+	14, // 25: lugbook.v1.ImportCatalogResponse.newly_uncovered:type_name -> lugbook.v1.CatalogFinding
+	43, // 26: lugbook.v1.PriceMove.before:type_name -> lugbook.v1.Money
+	43, // 27: lugbook.v1.PriceMove.after:type_name -> lugbook.v1.Money
+	23, // 28: lugbook.v1.ExportCatalogResponse.catalog:type_name -> lugbook.v1.ExportedCatalog
+	11, // 29: lugbook.v1.ExportCatalogResponse.piece:type_name -> lugbook.v1.CatalogPiece
+	26, // 30: lugbook.v1.ListRevisionsResponse.revisions:type_name -> lugbook.v1.CatalogRevision
+	44, // 31: lugbook.v1.CatalogRevision.create_time:type_name -> google.protobuf.Timestamp
+	0,  // 32: lugbook.v1.AdjustStockRequest.adjustment:type_name -> lugbook.v1.StockAdjustment
+	29, // 33: lugbook.v1.AdjustStockResponse.balance:type_name -> lugbook.v1.StockBalance
+	29, // 34: lugbook.v1.ListStockResponse.balances:type_name -> lugbook.v1.StockBalance
+	34, // 35: lugbook.v1.ListShortagesResponse.shortages:type_name -> lugbook.v1.StockShortage
+	35, // 36: lugbook.v1.ListShortagesResponse.suppliers:type_name -> lugbook.v1.SupplierOrder
+	43, // 37: lugbook.v1.StockShortage.cost:type_name -> lugbook.v1.Money
+	43, // 38: lugbook.v1.SupplierOrder.cost:type_name -> lugbook.v1.Money
+	1,  // 39: lugbook.v1.CatalogService.ListParts:input_type -> lugbook.v1.ListPartsRequest
+	3,  // 40: lugbook.v1.CatalogService.GetPart:input_type -> lugbook.v1.GetPartRequest
+	5,  // 41: lugbook.v1.CatalogService.ListVehicles:input_type -> lugbook.v1.ListVehiclesRequest
+	7,  // 42: lugbook.v1.CatalogService.GetVehicle:input_type -> lugbook.v1.GetVehicleRequest
+	9,  // 43: lugbook.v1.CatalogService.CheckCatalog:input_type -> lugbook.v1.CheckCatalogRequest
+	16, // 44: lugbook.v1.CatalogService.ImportCatalog:input_type -> lugbook.v1.ImportCatalogRequest
+	21, // 45: lugbook.v1.CatalogService.ExportCatalog:input_type -> lugbook.v1.ExportCatalogRequest
+	24, // 46: lugbook.v1.CatalogService.ListRevisions:input_type -> lugbook.v1.ListRevisionsRequest
+	27, // 47: lugbook.v1.CatalogService.AdjustStock:input_type -> lugbook.v1.AdjustStockRequest
+	30, // 48: lugbook.v1.CatalogService.ListStock:input_type -> lugbook.v1.ListStockRequest
+	32, // 49: lugbook.v1.CatalogService.ListShortages:input_type -> lugbook.v1.ListShortagesRequest
+	2,  // 50: lugbook.v1.CatalogService.ListParts:output_type -> lugbook.v1.ListPartsResponse
+	4,  // 51: lugbook.v1.CatalogService.GetPart:output_type -> lugbook.v1.GetPartResponse
+	6,  // 52: lugbook.v1.CatalogService.ListVehicles:output_type -> lugbook.v1.ListVehiclesResponse
+	8,  // 53: lugbook.v1.CatalogService.GetVehicle:output_type -> lugbook.v1.GetVehicleResponse
+	12, // 54: lugbook.v1.CatalogService.CheckCatalog:output_type -> lugbook.v1.CheckCatalogResponse
+	18, // 55: lugbook.v1.CatalogService.ImportCatalog:output_type -> lugbook.v1.ImportCatalogResponse
+	22, // 56: lugbook.v1.CatalogService.ExportCatalog:output_type -> lugbook.v1.ExportCatalogResponse
+	25, // 57: lugbook.v1.CatalogService.ListRevisions:output_type -> lugbook.v1.ListRevisionsResponse
+	28, // 58: lugbook.v1.CatalogService.AdjustStock:output_type -> lugbook.v1.AdjustStockResponse
+	31, // 59: lugbook.v1.CatalogService.ListStock:output_type -> lugbook.v1.ListStockResponse
+	33, // 60: lugbook.v1.CatalogService.ListShortages:output_type -> lugbook.v1.ListShortagesResponse
+	50, // [50:61] is the sub-list for method output_type
+	39, // [39:50] is the sub-list for method input_type
+	39, // [39:39] is the sub-list for extension type_name
+	39, // [39:39] is the sub-list for extension extendee
+	0,  // [0:39] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_catalog_service_proto_init() }
@@ -2402,18 +3307,22 @@ func file_lugbook_v1_catalog_service_proto_init() {
 		(*ExportCatalogResponse_Catalog)(nil),
 		(*ExportCatalogResponse_Piece)(nil),
 	}
+	file_lugbook_v1_catalog_service_proto_msgTypes[28].OneofWrappers = []any{}
+	file_lugbook_v1_catalog_service_proto_msgTypes[33].OneofWrappers = []any{}
+	file_lugbook_v1_catalog_service_proto_msgTypes[34].OneofWrappers = []any{}
 	type x struct{}
 	out := protoimpl.TypeBuilder{
 		File: protoimpl.DescBuilder{
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_catalog_service_proto_rawDesc), len(file_lugbook_v1_catalog_service_proto_rawDesc)),
-			NumEnums:      0,
-			NumMessages:   26,
+			NumEnums:      1,
+			NumMessages:   35,
 			NumExtensions: 0,
 			NumServices:   1,
 		},
 		GoTypes:           file_lugbook_v1_catalog_service_proto_goTypes,
 		DependencyIndexes: file_lugbook_v1_catalog_service_proto_depIdxs,
+		EnumInfos:         file_lugbook_v1_catalog_service_proto_enumTypes,
 		MessageInfos:      file_lugbook_v1_catalog_service_proto_msgTypes,
 	}.Build()
 	File_lugbook_v1_catalog_service_proto = out.File

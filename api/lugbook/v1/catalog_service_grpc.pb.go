@@ -29,6 +29,9 @@ const (
 	CatalogService_ImportCatalog_FullMethodName = "/lugbook.v1.CatalogService/ImportCatalog"
 	CatalogService_ExportCatalog_FullMethodName = "/lugbook.v1.CatalogService/ExportCatalog"
 	CatalogService_ListRevisions_FullMethodName = "/lugbook.v1.CatalogService/ListRevisions"
+	CatalogService_AdjustStock_FullMethodName   = "/lugbook.v1.CatalogService/AdjustStock"
+	CatalogService_ListStock_FullMethodName     = "/lugbook.v1.CatalogService/ListStock"
+	CatalogService_ListShortages_FullMethodName = "/lugbook.v1.CatalogService/ListShortages"
 )
 
 // CatalogServiceClient is the client API for CatalogService service.
@@ -62,6 +65,15 @@ type CatalogServiceClient interface {
 	ExportCatalog(ctx context.Context, in *ExportCatalogRequest, opts ...grpc.CallOption) (grpc.ServerStreamingClient[ExportCatalogResponse], error)
 	// Lists the catalogs that were imported or that quotes were made from.
 	ListRevisions(ctx context.Context, in *ListRevisionsRequest, opts ...grpc.CallOption) (*ListRevisionsResponse, error)
+	// Writes down what was counted or received of a part. NOT_FOUND where neither the
+	// catalog nor the ledger has it; the reply then names the nearest part number.
+	AdjustStock(ctx context.Context, in *AdjustStockRequest, opts ...grpc.CallOption) (*AdjustStockResponse, error)
+	// Lists what is on hand and what is set aside, by part number: every part that was
+	// ever counted, received or set aside.
+	ListStock(ctx context.Context, in *ListStockRequest, opts ...grpc.CallOption) (*ListStockResponse, error)
+	// Lists the parts of which more is set aside than is on hand, by supplier and then
+	// part number, with how much to buy. Parts whose stock is not counted are not listed.
+	ListShortages(ctx context.Context, in *ListShortagesRequest, opts ...grpc.CallOption) (*ListShortagesResponse, error)
 }
 
 type catalogServiceClient struct {
@@ -167,6 +179,36 @@ func (c *catalogServiceClient) ListRevisions(ctx context.Context, in *ListRevisi
 	return out, nil
 }
 
+func (c *catalogServiceClient) AdjustStock(ctx context.Context, in *AdjustStockRequest, opts ...grpc.CallOption) (*AdjustStockResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(AdjustStockResponse)
+	err := c.cc.Invoke(ctx, CatalogService_AdjustStock_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+func (c *catalogServiceClient) ListStock(ctx context.Context, in *ListStockRequest, opts ...grpc.CallOption) (*ListStockResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ListStockResponse)
+	err := c.cc.Invoke(ctx, CatalogService_ListStock_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+func (c *catalogServiceClient) ListShortages(ctx context.Context, in *ListShortagesRequest, opts ...grpc.CallOption) (*ListShortagesResponse, error) {
+	cOpts := append([]grpc.CallOption{grpc.StaticMethod()}, opts...)
+	out := new(ListShortagesResponse)
+	err := c.cc.Invoke(ctx, CatalogService_ListShortages_FullMethodName, in, out, cOpts...)
+	if err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
 // CatalogServiceServer is the server API for CatalogService service.
 // All implementations must embed UnimplementedCatalogServiceServer
 // for forward compatibility.
@@ -198,6 +240,15 @@ type CatalogServiceServer interface {
 	ExportCatalog(*ExportCatalogRequest, grpc.ServerStreamingServer[ExportCatalogResponse]) error
 	// Lists the catalogs that were imported or that quotes were made from.
 	ListRevisions(context.Context, *ListRevisionsRequest) (*ListRevisionsResponse, error)
+	// Writes down what was counted or received of a part. NOT_FOUND where neither the
+	// catalog nor the ledger has it; the reply then names the nearest part number.
+	AdjustStock(context.Context, *AdjustStockRequest) (*AdjustStockResponse, error)
+	// Lists what is on hand and what is set aside, by part number: every part that was
+	// ever counted, received or set aside.
+	ListStock(context.Context, *ListStockRequest) (*ListStockResponse, error)
+	// Lists the parts of which more is set aside than is on hand, by supplier and then
+	// part number, with how much to buy. Parts whose stock is not counted are not listed.
+	ListShortages(context.Context, *ListShortagesRequest) (*ListShortagesResponse, error)
 	mustEmbedUnimplementedCatalogServiceServer()
 }
 
@@ -231,6 +282,15 @@ func (UnimplementedCatalogServiceServer) ExportCatalog(*ExportCatalogRequest, gr
 }
 func (UnimplementedCatalogServiceServer) ListRevisions(context.Context, *ListRevisionsRequest) (*ListRevisionsResponse, error) {
 	return nil, status.Error(codes.Unimplemented, "method ListRevisions not implemented")
+}
+func (UnimplementedCatalogServiceServer) AdjustStock(context.Context, *AdjustStockRequest) (*AdjustStockResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method AdjustStock not implemented")
+}
+func (UnimplementedCatalogServiceServer) ListStock(context.Context, *ListStockRequest) (*ListStockResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method ListStock not implemented")
+}
+func (UnimplementedCatalogServiceServer) ListShortages(context.Context, *ListShortagesRequest) (*ListShortagesResponse, error) {
+	return nil, status.Error(codes.Unimplemented, "method ListShortages not implemented")
 }
 func (UnimplementedCatalogServiceServer) mustEmbedUnimplementedCatalogServiceServer() {}
 func (UnimplementedCatalogServiceServer) testEmbeddedByValue()                        {}
@@ -368,6 +428,60 @@ func _CatalogService_ListRevisions_Handler(srv interface{}, ctx context.Context,
 	return interceptor(ctx, in, info, handler)
 }
 
+func _CatalogService_AdjustStock_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(AdjustStockRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(CatalogServiceServer).AdjustStock(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: CatalogService_AdjustStock_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(CatalogServiceServer).AdjustStock(ctx, req.(*AdjustStockRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
+func _CatalogService_ListStock_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ListStockRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(CatalogServiceServer).ListStock(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: CatalogService_ListStock_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(CatalogServiceServer).ListStock(ctx, req.(*ListStockRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
+func _CatalogService_ListShortages_Handler(srv interface{}, ctx context.Context, dec func(interface{}) error, interceptor grpc.UnaryServerInterceptor) (interface{}, error) {
+	in := new(ListShortagesRequest)
+	if err := dec(in); err != nil {
+		return nil, err
+	}
+	if interceptor == nil {
+		return srv.(CatalogServiceServer).ListShortages(ctx, in)
+	}
+	info := &grpc.UnaryServerInfo{
+		Server:     srv,
+		FullMethod: CatalogService_ListShortages_FullMethodName,
+	}
+	handler := func(ctx context.Context, req interface{}) (interface{}, error) {
+		return srv.(CatalogServiceServer).ListShortages(ctx, req.(*ListShortagesRequest))
+	}
+	return interceptor(ctx, in, info, handler)
+}
+
 // CatalogService_ServiceDesc is the grpc.ServiceDesc for CatalogService service.
 // It's only intended for direct use with grpc.RegisterService,
 // and not to be introspected or modified (even as a copy)
@@ -394,6 +508,18 @@ var CatalogService_ServiceDesc = grpc.ServiceDesc{
 		{
 			MethodName: "ListRevisions",
 			Handler:    _CatalogService_ListRevisions_Handler,
+		},
+		{
+			MethodName: "AdjustStock",
+			Handler:    _CatalogService_AdjustStock_Handler,
+		},
+		{
+			MethodName: "ListStock",
+			Handler:    _CatalogService_ListStock_Handler,
+		},
+		{
+			MethodName: "ListShortages",
+			Handler:    _CatalogService_ListShortages_Handler,
 		},
 	},
 	Streams: []grpc.StreamDesc{

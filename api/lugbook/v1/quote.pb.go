@@ -550,7 +550,15 @@ type Quote struct {
 	// IANA time zone database, such as "America/Chicago". Dates on the quote are there.
 	TimeZone string `protobuf:"bytes,24,opt,name=time_zone,json=timeZone,proto3" json:"time_zone,omitempty"`
 	// Output only. Remarks to print on the quote.
-	Notes         []string `protobuf:"bytes,25,rep,name=notes,proto3" json:"notes,omitempty"`
+	Notes []string `protobuf:"bytes,25,rep,name=notes,proto3" json:"notes,omitempty"`
+	// Output only. The parts of which the quote takes more than there was when it was
+	// made, by part number.
+	Shortages []*Shortage `protobuf:"bytes,26,rep,name=shortages,proto3" json:"shortages,omitempty"`
+	// Output only. The same job built without what is short, as far as it goes. Not set:
+	// nothing is short, or nothing can take its place.
+	StockedWay *StockedWay `protobuf:"bytes,27,opt,name=stocked_way,json=stockedWay,proto3" json:"stocked_way,omitempty"`
+	// Output only. True: what is on hand could not be looked up when the quote was made.
+	StockUnknown  bool `protobuf:"varint,28,opt,name=stock_unknown,json=stockUnknown,proto3" json:"stock_unknown,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
 }
@@ -746,6 +754,27 @@ func (x *Quote) GetNotes() []string {
 	return nil
 }
 
+func (x *Quote) GetShortages() []*Shortage {
+	if x != nil {
+		return x.Shortages
+	}
+	return nil
+}
+
+func (x *Quote) GetStockedWay() *StockedWay {
+	if x != nil {
+		return x.StockedWay
+	}
+	return nil
+}
+
+func (x *Quote) GetStockUnknown() bool {
+	if x != nil {
+		return x.StockUnknown
+	}
+	return false
+}
+
 // The shop, as printed at the head of a quote.
 type ShopCard struct {
 	state protoimpl.MessageState `protogen:"open.v1"`
@@ -855,10 +884,10 @@ type Line struct {
 	Margin *Money `protobuf:"bytes,15,opt,name=margin,proto3,oneof" json:"margin,omitempty"`
 	// Output only. Why it is needed, in the reply's language.
 	Why string `protobuf:"bytes,16,opt,name=why,proto3" json:"why,omitempty"`
-	// Output only. Units on hand. Absent: no stock is kept of it.
+	// Output only. Units on hand when the quote was made. Absent: no stock is kept of it.
 	OnHand *float64 `protobuf:"fixed64,17,opt,name=on_hand,json=onHand,proto3,oneof" json:"on_hand,omitempty"`
-	// Output only. Part number of one in stock that would do as well. Empty: none, or
-	// none needed.
+	// Output only. Part number of the one that would take its place where the job is
+	// built without the parts that are short. Empty: none, or none needed.
 	SubstituteSku string `protobuf:"bytes,18,opt,name=substitute_sku,json=substituteSku,proto3" json:"substitute_sku,omitempty"`
 	unknownFields protoimpl.UnknownFields
 	sizeCache     protoimpl.SizeCache
@@ -1350,6 +1379,209 @@ func (x *Option) GetChosen() bool {
 	return false
 }
 
+// A part of which a quote takes more than there was when it was made.
+type Shortage struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. Number of the part.
+	Sku string `protobuf:"bytes,1,opt,name=sku,proto3" json:"sku,omitempty"`
+	// Output only. What it is, for people.
+	Description string `protobuf:"bytes,2,opt,name=description,proto3" json:"description,omitempty"`
+	// Output only. How much all lines of the quote take together.
+	Needed float64 `protobuf:"fixed64,3,opt,name=needed,proto3" json:"needed,omitempty"`
+	// Output only. Unit of the quantities, as on the lines.
+	Unit string `protobuf:"bytes,4,opt,name=unit,proto3" json:"unit,omitempty"`
+	// Output only. How much was on hand.
+	OnHand float64 `protobuf:"fixed64,5,opt,name=on_hand,json=onHand,proto3" json:"on_hand,omitempty"`
+	// Output only. How much of that was set aside for accepted quotes.
+	Reserved float64 `protobuf:"fixed64,6,opt,name=reserved,proto3" json:"reserved,omitempty"`
+	// Output only. How much was missing, above 0.
+	Missing float64 `protobuf:"fixed64,7,opt,name=missing,proto3" json:"missing,omitempty"`
+	// Output only. Number of the part that would take its place on most lines. Empty:
+	// none on hand passes every rule, or the job would be wired otherwise.
+	SubstituteSku string `protobuf:"bytes,8,opt,name=substitute_sku,json=substituteSku,proto3" json:"substitute_sku,omitempty"`
+	// Output only. That part, for people. Empty likewise.
+	SubstituteDescription string `protobuf:"bytes,9,opt,name=substitute_description,json=substituteDescription,proto3" json:"substitute_description,omitempty"`
+	// Output only. The same in a sentence, in the reply's language.
+	Text          string `protobuf:"bytes,10,opt,name=text,proto3" json:"text,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *Shortage) Reset() {
+	*x = Shortage{}
+	mi := &file_lugbook_v1_quote_proto_msgTypes[10]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *Shortage) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*Shortage) ProtoMessage() {}
+
+func (x *Shortage) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_quote_proto_msgTypes[10]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use Shortage.ProtoReflect.Descriptor instead.
+func (*Shortage) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_quote_proto_rawDescGZIP(), []int{10}
+}
+
+func (x *Shortage) GetSku() string {
+	if x != nil {
+		return x.Sku
+	}
+	return ""
+}
+
+func (x *Shortage) GetDescription() string {
+	if x != nil {
+		return x.Description
+	}
+	return ""
+}
+
+func (x *Shortage) GetNeeded() float64 {
+	if x != nil {
+		return x.Needed
+	}
+	return 0
+}
+
+func (x *Shortage) GetUnit() string {
+	if x != nil {
+		return x.Unit
+	}
+	return ""
+}
+
+func (x *Shortage) GetOnHand() float64 {
+	if x != nil {
+		return x.OnHand
+	}
+	return 0
+}
+
+func (x *Shortage) GetReserved() float64 {
+	if x != nil {
+		return x.Reserved
+	}
+	return 0
+}
+
+func (x *Shortage) GetMissing() float64 {
+	if x != nil {
+		return x.Missing
+	}
+	return 0
+}
+
+func (x *Shortage) GetSubstituteSku() string {
+	if x != nil {
+		return x.SubstituteSku
+	}
+	return ""
+}
+
+func (x *Shortage) GetSubstituteDescription() string {
+	if x != nil {
+		return x.SubstituteDescription
+	}
+	return ""
+}
+
+func (x *Shortage) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
+// A job built without the parts that are short. It passes every rule that the quote
+// passes.
+type StockedWay struct {
+	state protoimpl.MessageState `protogen:"open.v1"`
+	// Output only. What the customer would pay.
+	Total *Money `protobuf:"bytes,1,opt,name=total,proto3" json:"total,omitempty"`
+	// Output only. What they would pay more than by the quote; negative where less.
+	Difference *Money `protobuf:"bytes,2,opt,name=difference,proto3" json:"difference,omitempty"`
+	// Output only. True: everything in it whose stock is counted was there. False: what
+	// no other part can take the place of is still short.
+	Complete bool `protobuf:"varint,3,opt,name=complete,proto3" json:"complete,omitempty"`
+	// Output only. The same in a sentence, in the reply's language.
+	Text          string `protobuf:"bytes,4,opt,name=text,proto3" json:"text,omitempty"`
+	unknownFields protoimpl.UnknownFields
+	sizeCache     protoimpl.SizeCache
+}
+
+func (x *StockedWay) Reset() {
+	*x = StockedWay{}
+	mi := &file_lugbook_v1_quote_proto_msgTypes[11]
+	ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+	ms.StoreMessageInfo(mi)
+}
+
+func (x *StockedWay) String() string {
+	return protoimpl.X.MessageStringOf(x)
+}
+
+func (*StockedWay) ProtoMessage() {}
+
+func (x *StockedWay) ProtoReflect() protoreflect.Message {
+	mi := &file_lugbook_v1_quote_proto_msgTypes[11]
+	if x != nil {
+		ms := protoimpl.X.MessageStateOf(protoimpl.Pointer(x))
+		if ms.LoadMessageInfo() == nil {
+			ms.StoreMessageInfo(mi)
+		}
+		return ms
+	}
+	return mi.MessageOf(x)
+}
+
+// Deprecated: Use StockedWay.ProtoReflect.Descriptor instead.
+func (*StockedWay) Descriptor() ([]byte, []int) {
+	return file_lugbook_v1_quote_proto_rawDescGZIP(), []int{11}
+}
+
+func (x *StockedWay) GetTotal() *Money {
+	if x != nil {
+		return x.Total
+	}
+	return nil
+}
+
+func (x *StockedWay) GetDifference() *Money {
+	if x != nil {
+		return x.Difference
+	}
+	return nil
+}
+
+func (x *StockedWay) GetComplete() bool {
+	if x != nil {
+		return x.Complete
+	}
+	return false
+}
+
+func (x *StockedWay) GetText() string {
+	if x != nil {
+		return x.Text
+	}
+	return ""
+}
+
 var File_lugbook_v1_quote_proto protoreflect.FileDescriptor
 
 const file_lugbook_v1_quote_proto_rawDesc = "" +
@@ -1383,7 +1615,7 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\vQuoteSource\x12#\n" +
 	"\x03job\x18\x01 \x01(\v2\x0f.lugbook.v1.JobH\x00R\x03job\x12\x18\n" +
 	"\x06number\x18\x02 \x01(\tH\x00R\x06numberB\b\n" +
-	"\x06source\"\x9b\a\n" +
+	"\x06source\"\xad\b\n" +
 	"\x05Quote\x12\x16\n" +
 	"\x06number\x18\x01 \x01(\tR\x06number\x12\x1a\n" +
 	"\brevision\x18\x02 \x01(\x05R\brevision\x12,\n" +
@@ -1413,7 +1645,11 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"unitSystem\x12#\n" +
 	"\rcurrency_code\x18\x17 \x01(\tR\fcurrencyCode\x12\x1b\n" +
 	"\ttime_zone\x18\x18 \x01(\tR\btimeZone\x12\x14\n" +
-	"\x05notes\x18\x19 \x03(\tR\x05notes\"o\n" +
+	"\x05notes\x18\x19 \x03(\tR\x05notes\x122\n" +
+	"\tshortages\x18\x1a \x03(\v2\x14.lugbook.v1.ShortageR\tshortages\x127\n" +
+	"\vstocked_way\x18\x1b \x01(\v2\x16.lugbook.v1.StockedWayR\n" +
+	"stockedWay\x12#\n" +
+	"\rstock_unknown\x18\x1c \x01(\bR\fstockUnknown\"o\n" +
 	"\bShopCard\x12\x12\n" +
 	"\x04name\x18\x01 \x01(\tR\x04name\x12\x18\n" +
 	"\aaddress\x18\x02 \x01(\tR\aaddress\x12\x14\n" +
@@ -1480,7 +1716,27 @@ const file_lugbook_v1_quote_proto_rawDesc = "" +
 	"\x05label\x18\x02 \x01(\tR\x05label\x12'\n" +
 	"\x05total\x18\x03 \x01(\v2\x11.lugbook.v1.MoneyR\x05total\x12 \n" +
 	"\vdifferences\x18\x04 \x03(\tR\vdifferences\x12\x16\n" +
-	"\x06chosen\x18\x05 \x01(\bR\x06chosen*\xbe\x01\n" +
+	"\x06chosen\x18\x05 \x01(\bR\x06chosen\"\xab\x02\n" +
+	"\bShortage\x12\x10\n" +
+	"\x03sku\x18\x01 \x01(\tR\x03sku\x12 \n" +
+	"\vdescription\x18\x02 \x01(\tR\vdescription\x12\x16\n" +
+	"\x06needed\x18\x03 \x01(\x01R\x06needed\x12\x12\n" +
+	"\x04unit\x18\x04 \x01(\tR\x04unit\x12\x17\n" +
+	"\aon_hand\x18\x05 \x01(\x01R\x06onHand\x12\x1a\n" +
+	"\breserved\x18\x06 \x01(\x01R\breserved\x12\x18\n" +
+	"\amissing\x18\a \x01(\x01R\amissing\x12%\n" +
+	"\x0esubstitute_sku\x18\b \x01(\tR\rsubstituteSku\x125\n" +
+	"\x16substitute_description\x18\t \x01(\tR\x15substituteDescription\x12\x12\n" +
+	"\x04text\x18\n" +
+	" \x01(\tR\x04text\"\x98\x01\n" +
+	"\n" +
+	"StockedWay\x12'\n" +
+	"\x05total\x18\x01 \x01(\v2\x11.lugbook.v1.MoneyR\x05total\x121\n" +
+	"\n" +
+	"difference\x18\x02 \x01(\v2\x11.lugbook.v1.MoneyR\n" +
+	"difference\x12\x1a\n" +
+	"\bcomplete\x18\x03 \x01(\bR\bcomplete\x12\x12\n" +
+	"\x04text\x18\x04 \x01(\tR\x04text*\xbe\x01\n" +
 	"\n" +
 	"QuoteState\x12\x1b\n" +
 	"\x17QUOTE_STATE_UNSPECIFIED\x10\x00\x12\x15\n" +
@@ -1510,7 +1766,7 @@ func file_lugbook_v1_quote_proto_rawDescGZIP() []byte {
 }
 
 var file_lugbook_v1_quote_proto_enumTypes = make([]protoimpl.EnumInfo, 2)
-var file_lugbook_v1_quote_proto_msgTypes = make([]protoimpl.MessageInfo, 10)
+var file_lugbook_v1_quote_proto_msgTypes = make([]protoimpl.MessageInfo, 12)
 var file_lugbook_v1_quote_proto_goTypes = []any{
 	(QuoteState)(0),               // 0: lugbook.v1.QuoteState
 	(LineSection)(0),              // 1: lugbook.v1.LineSection
@@ -1524,58 +1780,64 @@ var file_lugbook_v1_quote_proto_goTypes = []any{
 	(*Totals)(nil),                // 9: lugbook.v1.Totals
 	(*TaxLine)(nil),               // 10: lugbook.v1.TaxLine
 	(*Option)(nil),                // 11: lugbook.v1.Option
-	(*Vehicle)(nil),               // 12: lugbook.v1.Vehicle
-	(*System)(nil),                // 13: lugbook.v1.System
-	(*Design)(nil),                // 14: lugbook.v1.Design
-	(*timestamppb.Timestamp)(nil), // 15: google.protobuf.Timestamp
-	(UnitSystem)(0),               // 16: lugbook.v1.UnitSystem
-	(*Money)(nil),                 // 17: lugbook.v1.Money
+	(*Shortage)(nil),              // 12: lugbook.v1.Shortage
+	(*StockedWay)(nil),            // 13: lugbook.v1.StockedWay
+	(*Vehicle)(nil),               // 14: lugbook.v1.Vehicle
+	(*System)(nil),                // 15: lugbook.v1.System
+	(*Design)(nil),                // 16: lugbook.v1.Design
+	(*timestamppb.Timestamp)(nil), // 17: google.protobuf.Timestamp
+	(UnitSystem)(0),               // 18: lugbook.v1.UnitSystem
+	(*Money)(nil),                 // 19: lugbook.v1.Money
 }
 var file_lugbook_v1_quote_proto_depIdxs = []int32{
 	4,  // 0: lugbook.v1.Job.customer:type_name -> lugbook.v1.Customer
-	12, // 1: lugbook.v1.Job.vehicle:type_name -> lugbook.v1.Vehicle
-	13, // 2: lugbook.v1.Job.system:type_name -> lugbook.v1.System
+	14, // 1: lugbook.v1.Job.vehicle:type_name -> lugbook.v1.Vehicle
+	15, // 2: lugbook.v1.Job.system:type_name -> lugbook.v1.System
 	3,  // 3: lugbook.v1.Job.terms:type_name -> lugbook.v1.JobTerms
 	2,  // 4: lugbook.v1.QuoteSource.job:type_name -> lugbook.v1.Job
 	0,  // 5: lugbook.v1.Quote.state:type_name -> lugbook.v1.QuoteState
 	4,  // 6: lugbook.v1.Quote.customer:type_name -> lugbook.v1.Customer
-	12, // 7: lugbook.v1.Quote.vehicle:type_name -> lugbook.v1.Vehicle
-	13, // 8: lugbook.v1.Quote.system:type_name -> lugbook.v1.System
-	14, // 9: lugbook.v1.Quote.design:type_name -> lugbook.v1.Design
+	14, // 7: lugbook.v1.Quote.vehicle:type_name -> lugbook.v1.Vehicle
+	15, // 8: lugbook.v1.Quote.system:type_name -> lugbook.v1.System
+	16, // 9: lugbook.v1.Quote.design:type_name -> lugbook.v1.Design
 	8,  // 10: lugbook.v1.Quote.lines:type_name -> lugbook.v1.Line
 	9,  // 11: lugbook.v1.Quote.totals:type_name -> lugbook.v1.Totals
-	15, // 12: lugbook.v1.Quote.create_time:type_name -> google.protobuf.Timestamp
-	15, // 13: lugbook.v1.Quote.valid_until:type_name -> google.protobuf.Timestamp
+	17, // 12: lugbook.v1.Quote.create_time:type_name -> google.protobuf.Timestamp
+	17, // 13: lugbook.v1.Quote.valid_until:type_name -> google.protobuf.Timestamp
 	11, // 14: lugbook.v1.Quote.options:type_name -> lugbook.v1.Option
 	7,  // 15: lugbook.v1.Quote.shop:type_name -> lugbook.v1.ShopCard
-	16, // 16: lugbook.v1.Quote.unit_system:type_name -> lugbook.v1.UnitSystem
-	1,  // 17: lugbook.v1.Line.section:type_name -> lugbook.v1.LineSection
-	17, // 18: lugbook.v1.Line.unit_price:type_name -> lugbook.v1.Money
-	17, // 19: lugbook.v1.Line.amount:type_name -> lugbook.v1.Money
-	17, // 20: lugbook.v1.Line.cost:type_name -> lugbook.v1.Money
-	17, // 21: lugbook.v1.Line.margin:type_name -> lugbook.v1.Money
-	17, // 22: lugbook.v1.Totals.parts:type_name -> lugbook.v1.Money
-	17, // 23: lugbook.v1.Totals.labour:type_name -> lugbook.v1.Money
-	17, // 24: lugbook.v1.Totals.supplies:type_name -> lugbook.v1.Money
-	17, // 25: lugbook.v1.Totals.charges:type_name -> lugbook.v1.Money
-	17, // 26: lugbook.v1.Totals.discount:type_name -> lugbook.v1.Money
-	10, // 27: lugbook.v1.Totals.taxes:type_name -> lugbook.v1.TaxLine
-	17, // 28: lugbook.v1.Totals.total:type_name -> lugbook.v1.Money
-	17, // 29: lugbook.v1.Totals.proper_termination:type_name -> lugbook.v1.Money
-	17, // 30: lugbook.v1.Totals.deposit:type_name -> lugbook.v1.Money
-	17, // 31: lugbook.v1.Totals.cost:type_name -> lugbook.v1.Money
-	17, // 32: lugbook.v1.Totals.margin:type_name -> lugbook.v1.Money
-	17, // 33: lugbook.v1.Totals.total_low:type_name -> lugbook.v1.Money
-	17, // 34: lugbook.v1.Totals.total_high:type_name -> lugbook.v1.Money
-	17, // 35: lugbook.v1.Totals.not_to_exceed:type_name -> lugbook.v1.Money
-	17, // 36: lugbook.v1.TaxLine.base:type_name -> lugbook.v1.Money
-	17, // 37: lugbook.v1.TaxLine.amount:type_name -> lugbook.v1.Money
-	17, // 38: lugbook.v1.Option.total:type_name -> lugbook.v1.Money
-	39, // [39:39] is the sub-list for method output_type
-	39, // [39:39] is the sub-list for method input_type
-	39, // [39:39] is the sub-list for extension type_name
-	39, // [39:39] is the sub-list for extension extendee
-	0,  // [0:39] is the sub-list for field type_name
+	18, // 16: lugbook.v1.Quote.unit_system:type_name -> lugbook.v1.UnitSystem
+	12, // 17: lugbook.v1.Quote.shortages:type_name -> lugbook.v1.Shortage
+	13, // 18: lugbook.v1.Quote.stocked_way:type_name -> lugbook.v1.StockedWay
+	1,  // 19: lugbook.v1.Line.section:type_name -> lugbook.v1.LineSection
+	19, // 20: lugbook.v1.Line.unit_price:type_name -> lugbook.v1.Money
+	19, // 21: lugbook.v1.Line.amount:type_name -> lugbook.v1.Money
+	19, // 22: lugbook.v1.Line.cost:type_name -> lugbook.v1.Money
+	19, // 23: lugbook.v1.Line.margin:type_name -> lugbook.v1.Money
+	19, // 24: lugbook.v1.Totals.parts:type_name -> lugbook.v1.Money
+	19, // 25: lugbook.v1.Totals.labour:type_name -> lugbook.v1.Money
+	19, // 26: lugbook.v1.Totals.supplies:type_name -> lugbook.v1.Money
+	19, // 27: lugbook.v1.Totals.charges:type_name -> lugbook.v1.Money
+	19, // 28: lugbook.v1.Totals.discount:type_name -> lugbook.v1.Money
+	10, // 29: lugbook.v1.Totals.taxes:type_name -> lugbook.v1.TaxLine
+	19, // 30: lugbook.v1.Totals.total:type_name -> lugbook.v1.Money
+	19, // 31: lugbook.v1.Totals.proper_termination:type_name -> lugbook.v1.Money
+	19, // 32: lugbook.v1.Totals.deposit:type_name -> lugbook.v1.Money
+	19, // 33: lugbook.v1.Totals.cost:type_name -> lugbook.v1.Money
+	19, // 34: lugbook.v1.Totals.margin:type_name -> lugbook.v1.Money
+	19, // 35: lugbook.v1.Totals.total_low:type_name -> lugbook.v1.Money
+	19, // 36: lugbook.v1.Totals.total_high:type_name -> lugbook.v1.Money
+	19, // 37: lugbook.v1.Totals.not_to_exceed:type_name -> lugbook.v1.Money
+	19, // 38: lugbook.v1.TaxLine.base:type_name -> lugbook.v1.Money
+	19, // 39: lugbook.v1.TaxLine.amount:type_name -> lugbook.v1.Money
+	19, // 40: lugbook.v1.Option.total:type_name -> lugbook.v1.Money
+	19, // 41: lugbook.v1.StockedWay.total:type_name -> lugbook.v1.Money
+	19, // 42: lugbook.v1.StockedWay.difference:type_name -> lugbook.v1.Money
+	43, // [43:43] is the sub-list for method output_type
+	43, // [43:43] is the sub-list for method input_type
+	43, // [43:43] is the sub-list for extension type_name
+	43, // [43:43] is the sub-list for extension extendee
+	0,  // [0:43] is the sub-list for field type_name
 }
 
 func init() { file_lugbook_v1_quote_proto_init() }
@@ -1601,7 +1863,7 @@ func file_lugbook_v1_quote_proto_init() {
 			GoPackagePath: reflect.TypeOf(x{}).PkgPath(),
 			RawDescriptor: unsafe.Slice(unsafe.StringData(file_lugbook_v1_quote_proto_rawDesc), len(file_lugbook_v1_quote_proto_rawDesc)),
 			NumEnums:      2,
-			NumMessages:   10,
+			NumMessages:   12,
 			NumExtensions: 0,
 			NumServices:   0,
 		},

@@ -181,6 +181,17 @@ const (
 	// The service was started on a catalog that its runner named; it answers, and none
 	// can be imported. Comes with FAILED_PRECONDITION and a google.rpc.PreconditionFailure.
 	ErrorReason_ERROR_REASON_CATALOG_FIXED ErrorReason = 22
+	// The caller showed no token or certificate, or one that is not known. Comes with
+	// UNAUTHENTICATED.
+	ErrorReason_ERROR_REASON_CALLER_UNKNOWN ErrorReason = 30
+	// The caller's role may not do this, or may not ask for a field of it. Comes with
+	// PERMISSION_DENIED.
+	//
+	// Example metadata: { "role": "public", "field": "include_cost" }
+	ErrorReason_ERROR_REASON_ROLE_REFUSED ErrorReason = 31
+	// The caller, or the address it calls from, calls more often than it may. Comes with
+	// RESOURCE_EXHAUSTED and a google.rpc.RetryInfo.
+	ErrorReason_ERROR_REASON_TOO_MANY_CALLS ErrorReason = 32
 )
 
 // Enum value maps for ErrorReason.
@@ -209,6 +220,9 @@ var (
 		20: "ERROR_REASON_UNKNOWN_CATALOG",
 		21: "ERROR_REASON_CATALOG_CHANGED",
 		22: "ERROR_REASON_CATALOG_FIXED",
+		30: "ERROR_REASON_CALLER_UNKNOWN",
+		31: "ERROR_REASON_ROLE_REFUSED",
+		32: "ERROR_REASON_TOO_MANY_CALLS",
 	}
 	ErrorReason_value = map[string]int32{
 		"ERROR_REASON_UNSPECIFIED":         0,
@@ -234,6 +248,9 @@ var (
 		"ERROR_REASON_UNKNOWN_CATALOG":     20,
 		"ERROR_REASON_CATALOG_CHANGED":     21,
 		"ERROR_REASON_CATALOG_FIXED":       22,
+		"ERROR_REASON_CALLER_UNKNOWN":      30,
+		"ERROR_REASON_ROLE_REFUSED":        31,
+		"ERROR_REASON_TOO_MANY_CALLS":      32,
 	}
 )
 
@@ -274,7 +291,7 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"UnitSystem\x12\x1b\n" +
 	"\x17UNIT_SYSTEM_UNSPECIFIED\x10\x00\x12\x12\n" +
 	"\x0eUNIT_SYSTEM_US\x10\x01\x12\x16\n" +
-	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xf0\x05\n" +
+	"\x12UNIT_SYSTEM_METRIC\x10\x02*\xd1\x06\n" +
 	"\vErrorReason\x12\x1c\n" +
 	"\x18ERROR_REASON_UNSPECIFIED\x10\x00\x12\x1e\n" +
 	"\x1aERROR_REASON_INVALID_FIELD\x10\x01\x12 \n" +
@@ -299,7 +316,10 @@ const file_lugbook_v1_wording_proto_rawDesc = "" +
 	"\x1bERROR_REASON_STORE_UNUSABLE\x10\x13\x12 \n" +
 	"\x1cERROR_REASON_UNKNOWN_CATALOG\x10\x14\x12 \n" +
 	"\x1cERROR_REASON_CATALOG_CHANGED\x10\x15\x12\x1e\n" +
-	"\x1aERROR_REASON_CATALOG_FIXED\x10\x16B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
+	"\x1aERROR_REASON_CATALOG_FIXED\x10\x16\x12\x1f\n" +
+	"\x1bERROR_REASON_CALLER_UNKNOWN\x10\x1e\x12\x1d\n" +
+	"\x19ERROR_REASON_ROLE_REFUSED\x10\x1f\x12\x1f\n" +
+	"\x1bERROR_REASON_TOO_MANY_CALLS\x10 B.Z,example.com/lugbook/api/lugbook/v1;lugbookv1b\x06proto3"
 
 var (
 	file_lugbook_v1_wording_proto_rawDescOnce sync.Once

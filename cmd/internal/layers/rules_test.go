@@ -33,6 +33,7 @@ const (
 	wording     = "service/wording"
 	document    = "service/document"
 	quoting     = "service/quoting"
+	access      = "service/access"
 	store       = "service/store"
 	rpc         = "service/rpc"
 )
@@ -55,8 +56,9 @@ var layers = []layer{
 	{folder: wording, may: []string{quantities, electrical}, pure: true, why: "sentences are made from codes and figures, whoever returned them"},
 	{folder: document, may: []string{quantities, electrical, shopCatalog, termination, design, pricing, survey, wording}, tests: []string{demo}, pure: true, why: "a document renders what the domain returned"},
 	{folder: quoting, may: []string{quantities, electrical, shopCatalog, termination, coverage, design, pricing, survey, assistant, wording, document}, tests: []string{demo}, why: "use cases know neither transport nor store"},
+	{folder: access, may: []string{quoting}, why: "who calls is known without knowing the transport"},
 	{folder: store, may: []string{quoting}, why: "a store keeps opaque bytes; it knows neither the contract nor the handlers"},
-	{folder: rpc, may: []string{"api", shopCatalog, electrical, termination, coverage, design, pricing, survey, assistant, wording, document, quoting}, tests: []string{demo}, why: "handlers reach the store only through the use cases"},
+	{folder: rpc, may: []string{"api", shopCatalog, electrical, termination, coverage, design, pricing, survey, assistant, wording, document, quoting, access}, tests: []string{demo}, why: "handlers reach the store only through the use cases"},
 	{folder: "clients", may: []string{"api", "clients"}, why: "a client knows the contract and nothing of service or catalog"},
 	{folder: "cmd/internal/layers", why: "these are tests of the tree"},
 	{folder: "cmd/internal/storage", may: []string{quoting, store}, why: "opening a store needs nothing else"},

@@ -30,8 +30,13 @@ func NewLazy(there func() bool, open func(context.Context) (Store, error)) *Lazy
 	return &Lazy{there: there, open: open}
 }
 
-// There tells that there is a store already, so that opening it makes none.
-func (l *Lazy) There() bool { return l.there() }
+// Absent tells that the store is not open and that there is nothing to open yet:
+// opening it would make it.
+func (l *Lazy) Absent() bool {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return l.got == nil && !l.there()
+}
 
 // View opens the store where it is not open yet, and runs do there.
 func (l *Lazy) View(ctx context.Context, do func(quoting.Reader) error) error {

@@ -95,6 +95,23 @@ func (r reader) Stock(sku string) (quoting.Stock, error) {
 	return s, nil
 }
 
+func (r reader) Stocks(skus []string) ([]quoting.Balance, error) {
+	var list []quoting.Balance
+	for _, m := range r.moves {
+		known := slices.ContainsFunc(list, func(b quoting.Balance) bool { return b.SKU == m.SKU })
+		if known || skus != nil && !slices.Contains(skus, m.SKU) {
+			continue
+		}
+		s, err := r.Stock(m.SKU)
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, quoting.Balance{SKU: m.SKU, Stock: s})
+	}
+	slices.SortFunc(list, func(a, b quoting.Balance) int { return strings.Compare(a.SKU, b.SKU) })
+	return list, nil
+}
+
 func (r reader) Reserved(number string) ([]quoting.Movement, error) {
 	sums := map[string]quoting.Thousandths{}
 	for _, m := range r.moves {

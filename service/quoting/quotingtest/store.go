@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"maps"
+	"slices"
 	"sync"
 
 	"example.com/lugbook/service/quoting"
@@ -95,6 +96,7 @@ type state struct {
 	catalogs  map[string]quoting.CatalogRevision
 	added     []string // revisions of the catalog, the oldest first
 	inForce   string
+	tokens    []quoting.Token // by name
 }
 
 func newState() *state {
@@ -108,6 +110,7 @@ func (s *state) clone() *state {
 	c.heads, c.numbers, c.revisions = maps.Clone(s.heads), maps.Clone(s.numbers), maps.Clone(s.revisions)
 	c.events, c.documents, c.deeds = maps.Clone(s.events), maps.Clone(s.documents), maps.Clone(s.deeds)
 	c.catalogs = maps.Clone(s.catalogs)
+	c.tokens = slices.Clone(s.tokens)
 	c.moves, c.added = s.moves[:len(s.moves):len(s.moves)], s.added[:len(s.added):len(s.added)]
 	return &c
 }

@@ -3,6 +3,7 @@ package server
 import (
 	"context"
 	"crypto/rand"
+	"errors"
 	"log/slog"
 	"runtime/debug"
 	"time"
@@ -16,80 +17,114 @@ import (
 
 // guard is what every call passes through.
 type guard struct {
-	log    *slog.Logger
-	caller string // who is taken to call
+	log      *slog.Logger
+	watch    func(method, code string, took time.Duration)
+	identity identity
+	limits   *limits
+	refusal  rpc.Refusals
 }
 
-// identify tells the handlers who calls.
-func (g guard) identify(ctx context.Context, req any, _ *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (any, error) {
-	return handle(rpc.WithCaller(ctx, g.caller), req)
+// call is what the log tells of a call.
+type call struct {
+	method string
+	start  time.Time
+	caller caller
 }
 
-// longest is how long a call without a deadline of its own may take: far above
-// the slowest call of any size, and short enough to free a stuck caller.
-const longest = 30 * time.Second
+// admit finds out who makes a call of a method, and whether it may.
+func (g guard) admit(ctx context.Context, c *call) (Row, error) {
+	row, ok := table[c.method]
+	if !ok { // a test keeps it from being so
+		return row, status.Error(codes.Unimplemented, "")
+	}
+	from := peerOf(ctx)
+	if row.Least == "" {
+		return row, g.tooMany(g.limits.take(caller{}, from, row.Class))
+	}
+	who, err := g.identity.who(ctx)
+	if errors.Is(err, errBadToken) {
+		if err := g.tooMany(g.limits.wrong(from)); err != nil {
+			return row, err
+		}
+		return row, g.refusal.UnknownToken()
+	}
+	if err != nil {
+		return row, err
+	}
+	c.caller = who
+	return row, g.tooMany(g.limits.take(who, from, row.Class))
+}
 
-// deadline gives a call that has no deadline the longest one.
-func (g guard) deadline(ctx context.Context, req any, _ *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (any, error) {
-	if _, ok := ctx.Deadline(); !ok {
-		limited, cancel := context.WithTimeout(ctx, longest)
+func (g guard) tooMany(wait time.Duration) error {
+	if wait > 0 {
+		return g.refusal.TooMany(wait)
+	}
+	return nil
+}
+
+// may refuses a request that is not for the caller.
+func (g guard) may(c *call, row Row, request any) error {
+	if !row.May(c.caller.Role) {
+		return g.refusal.Method(request, c.caller.Role)
+	}
+	if path := asked(request, c.caller.Role); path != "" && row.Least != "" {
+		return g.refusal.Field(request, c.caller.Role, path)
+	}
+	return nil
+}
+
+// unary is what a call of one request and one reply passes through.
+func (g guard) unary(ctx context.Context, request any, info *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (reply any, err error) {
+	c := &call{method: info.FullMethod, start: time.Now()}
+	defer func() { err = g.ended(ctx, c, err) }()
+	defer g.recover(ctx, c, &err)
+	row, err := g.admit(ctx, c)
+	if err != nil {
+		return nil, err
+	}
+	if err := g.may(c, row, request); err != nil {
+		return nil, err
+	}
+	if row.Longest > 0 {
+		limited, cancel := context.WithTimeout(ctx, row.Longest)
 		defer cancel()
 		ctx = limited
 	}
-	return handle(ctx, req)
+	reply, err = handle(rpc.WithCaller(ctx, c.caller.Caller), request)
+	if err != nil {
+		return nil, err
+	}
+	redact(reply, c.caller.Role)
+	return reply, nil
 }
 
 // recover turns a panic into INTERNAL; the stack goes to the log alone.
-func (g guard) recover(ctx context.Context, req any, info *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (_ any, err error) {
-	defer func() {
-		if p := recover(); p != nil {
-			g.log.LogAttrs(ctx, slog.LevelError, "panic", slog.String("method", info.FullMethod), slog.Any("panic", p), slog.String("stack", string(debug.Stack())))
-			err = status.Error(codes.Internal, "")
-		}
-	}()
-	return handle(ctx, req)
+func (g guard) recover(ctx context.Context, c *call, err *error) {
+	if p := recover(); p != nil {
+		g.log.LogAttrs(ctx, slog.LevelError, "panic", slog.String("method", c.method), slog.Any("panic", p), slog.String("stack", string(debug.Stack())))
+		*err = status.Error(codes.Internal, "")
+	}
 }
 
-// access writes one line a call, without the caller's data, and hides errors that
-// are not meant for callers behind a number that the log can be searched for.
-func (g guard) access(ctx context.Context, req any, info *grpc.UnaryServerInfo, handle grpc.UnaryHandler) (any, error) {
-	start := time.Now()
-	reply, err := handle(ctx, req)
-	return reply, g.ended(ctx, info.FullMethod, start, err)
-}
-
-// ended writes the line of a call and gives the error that its caller sees.
-func (g guard) ended(ctx context.Context, method string, start time.Time, err error) error {
+// ended writes one line a call, without the caller's data, and hides errors that are
+// not meant for callers behind a number that the log can be searched for.
+func (g guard) ended(ctx context.Context, c *call, err error) error {
 	s, told := status.FromError(err)
+	if errors.Is(err, context.DeadlineExceeded) || errors.Is(err, context.Canceled) {
+		s, told = status.FromContextError(err), true
+		err = s.Err()
+	}
 	if err != nil && (!told || s.Code() == codes.Internal || s.Code() == codes.Unknown) {
 		id := rand.Text()
-		g.log.LogAttrs(ctx, slog.LevelError, "internal error", slog.String("id", id), slog.String("method", method), slog.Any("error", err))
+		g.log.LogAttrs(ctx, slog.LevelError, "internal error", slog.String("id", id), slog.String("method", c.method), slog.Any("error", err))
 		err = status.Errorf(codes.Internal, "Something went wrong inside the service. Tell the shop's owner this number: %s", id)
 		s, _ = status.FromError(err)
 	}
-	g.log.LogAttrs(ctx, slog.LevelInfo, "call", slog.String("method", method), slog.String("code", s.Code().String()), slog.Duration("took", time.Since(start)))
+	took := time.Since(c.start)
+	g.log.LogAttrs(ctx, slog.LevelInfo, "call", slog.String("method", c.method), slog.String("code", s.Code().String()),
+		slog.String("caller", c.caller.Name), slog.String("role", string(c.caller.Role)), slog.Duration("took", took))
+	if g.watch != nil {
+		g.watch(c.method, s.Code().String(), took)
+	}
 	return err
 }
-
-// stream is access and recover for calls in which the caller sends or receives many
-// messages. They get no deadline here: watching the service's health lasts as long as
-// the watcher likes, and what a caller may send is bounded by its size.
-func (g guard) stream(srv any, stream grpc.ServerStream, info *grpc.StreamServerInfo, handle grpc.StreamHandler) (err error) {
-	ctx, start := stream.Context(), time.Now()
-	defer func() { err = g.ended(ctx, info.FullMethod, start, err) }()
-	defer func() {
-		if p := recover(); p != nil {
-			g.log.LogAttrs(ctx, slog.LevelError, "panic", slog.String("method", info.FullMethod), slog.Any("panic", p), slog.String("stack", string(debug.Stack())))
-			err = status.Error(codes.Internal, "")
-		}
-	}()
-	return handle(srv, identified{stream, rpc.WithCaller(ctx, g.caller)})
-}
-
-// identified is a stream whose handler is told who calls.
-type identified struct {
-	grpc.ServerStream
-	ctx context.Context //nolint:containedctx // a stream hands its context out; this is how another is put in its place
-}
-
-func (s identified) Context() context.Context { return s.ctx }

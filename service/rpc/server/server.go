@@ -2,6 +2,7 @@ package server
 
 import (
 	"context"
+	"crypto/tls"
 	"log/slog"
 	"time"
 
@@ -11,6 +12,8 @@ import (
 	"example.com/lugbook/service/rpc"
 
 	"google.golang.org/grpc"
+	"google.golang.org/grpc/credentials"
+	"google.golang.org/grpc/credentials/insecure"
 	"google.golang.org/grpc/health"
 	"google.golang.org/grpc/health/grpc_health_v1"
 	"google.golang.org/grpc/keepalive"
@@ -23,10 +26,15 @@ type Config struct {
 	Files      func() ([]byte, error) // gives the catalog's folder, as quoting.PackPlain does; it is kept with the quotes
 	Fixed      bool                   // Catalog answers whatever the store has in force, and none can be imported
 	Store      quoting.Store          // where quotes are kept; nil: nowhere, and asking for them is refused
-	Caller     string                 // who is taken to call; empty: somebody local
+	Caller     string                 // who is taken to call where Access is nil; empty: somebody local
+	Access     *Access                // who may do what; nil: whoever can call is the owner, as within one program
+	TLS        *tls.Config            // nil: plain text
+	Rates      map[Class]Rate         // how often one caller may call; nil: Rates()
 	Now        func() time.Time
 	Log        *slog.Logger
-	Reflection bool // serve the description of the services
+	Reflection bool                                          // serve the description of the services
+	Watch      func(method, code string, took time.Duration) // told of every call that ended; nil: nobody is
+	Options    []grpc.ServerOption                           // what else the program sets, such as what watches the calls
 }
 
 // Limits of the transport.
@@ -35,11 +43,19 @@ const (
 	maxReceive = 2 << 20
 	// The reply for the largest job, 1000 devices, is about 12 MiB.
 	maxSend = 32 << 20
+	// A token and what gRPC itself says take a tenth of it.
+	maxHeaders = 16 << 10
 	// One connection may ask this much at a time; more waits.
 	maxStreams = 256
 	// Idle and old connections end, so that load spreads after a restart.
 	maxIdle = 15 * time.Minute
 	maxAge  = time.Hour
+	// What still runs on an old connection, such as watching the health, ends then.
+	lastCall = 5 * time.Minute
+	// Whoever connects has this long to begin to speak.
+	greeting = 10 * time.Second
+	// Silent callers are asked whether they are there, and may ask this often themselves.
+	askAfter, answerWithin, askedAtMost = time.Minute, 20 * time.Second, 20 * time.Second
 )
 
 // Server is the grpc.Server with its health.
@@ -52,13 +68,19 @@ type Server struct {
 // New builds a server. It is serving once a
 // listener is given to Serve.
 func New(c Config) *Server {
-	guard := guard{log: c.Log, caller: c.Caller}
-	s := grpc.NewServer(
-		grpc.ChainUnaryInterceptor(guard.access, guard.recover, guard.deadline, guard.identify), grpc.ChainStreamInterceptor(guard.stream),
-		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
-		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge}),
-	)
 	use := quoting.New(quoting.Config{Catalog: c.Catalog, Files: c.Files, Fixed: c.Fixed, Store: c.Store, Now: c.Now})
+	guard := guardOf(c, rpc.NewRefusals(use))
+	transport := insecure.NewCredentials()
+	if c.TLS != nil {
+		transport = credentials.NewTLS(c.TLS)
+	}
+	s := grpc.NewServer(append(c.Options, grpc.Creds(transport),
+		grpc.ChainUnaryInterceptor(guard.unary), grpc.ChainStreamInterceptor(guard.stream),
+		grpc.MaxRecvMsgSize(maxReceive), grpc.MaxSendMsgSize(maxSend), grpc.MaxConcurrentStreams(maxStreams),
+		grpc.ConnectionTimeout(greeting), grpc.MaxHeaderListSize(maxHeaders),
+		grpc.KeepaliveParams(keepalive.ServerParameters{MaxConnectionIdle: maxIdle, MaxConnectionAge: maxAge, MaxConnectionAgeGrace: lastCall, Time: askAfter, Timeout: answerWithin}),
+		grpc.KeepaliveEnforcementPolicy(keepalive.EnforcementPolicy{MinTime: askedAtMost, PermitWithoutStream: true}),
+	)...)
 	pb.RegisterDesignServiceServer(s, rpc.NewDesignService(use))
 	pb.RegisterQuoteServiceServer(s, rpc.NewQuoteService(use))
 	pb.RegisterCatalogServiceServer(s, rpc.NewCatalogService(use))
@@ -71,6 +93,13 @@ func New(c Config) *Server {
 		reflection.Register(s)
 	}
 	return &Server{s, h, use}
+}
+
+func guardOf(c Config, refusals rpc.Refusals) guard {
+	if c.Rates == nil {
+		c.Rates = Rates()
+	}
+	return guard{log: c.Log, watch: c.Watch, identity: identity{access: c.Access, name: c.Caller, refusal: refusals}, limits: &limits{rates: c.Rates}, refusal: refusals}
 }
 
 // ForgetOld erases the customers whose time is up, and gives from how many quotes.

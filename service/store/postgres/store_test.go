@@ -43,7 +43,7 @@ func (e *emptied) Empty(ctx context.Context) error {
 	defer conn.Close(ctx)
 	_, err = conn.Exec(ctx, `BEGIN;
 		DELETE FROM documents; DELETE FROM personal; DELETE FROM revisions; DELETE FROM events; DELETE FROM customers; DELETE FROM words;
-		DELETE FROM quotes; DELETE FROM deeds; DELETE FROM movements; DELETE FROM stock; DELETE FROM catalog_in_force; DELETE FROM catalogs;
+		DELETE FROM quotes; DELETE FROM deeds; DELETE FROM movements; DELETE FROM stock; DELETE FROM catalog_in_force; DELETE FROM catalogs; DELETE FROM tokens;
 		UPDATE counter SET last = 0;
 		COMMIT`)
 	return err

@@ -116,7 +116,7 @@ func TestCheckFindsDamage(t *testing.T) {
 			require.NoError(t, s.Close())
 			contents, err := sqlite.Check(t.Context(), path)
 			require.NoError(t, err)
-			assert.Equal(t, sqlite.Contents{Version: 1, Quotes: 2, Revisions: 2}, contents)
+			assert.Equal(t, sqlite.Contents{Version: 2, Quotes: 2, Revisions: 2}, contents)
 			run(t, plain(t, path), tt.damage)
 			_, err = sqlite.Check(t.Context(), path)
 			require.ErrorIs(t, err, sqlite.ErrDamaged)

@@ -166,5 +166,5 @@ func TestOpenAtOnce(t *testing.T) {
 	}
 	contents, err := sqlite.Check(t.Context(), path)
 	require.NoError(t, err)
-	assert.Equal(t, sqlite.Contents{Version: 1, Quotes: programs, Revisions: programs}, contents)
+	assert.Equal(t, sqlite.Contents{Version: 2, Quotes: programs, Revisions: programs}, contents)
 }

@@ -21,6 +21,10 @@ type Store struct {
 	// wait to write wait here, in their order, and not for SQLite's lock.
 	readers, writer *database
 	readOnly        bool
+	// turn is held by the one who writes, and open is the transaction that the next
+	// may share, if any; see Update.
+	turn chan struct{}
+	open *shared
 	// traces tells that removed data may still stand in the log.
 	traces atomic.Bool
 }
@@ -46,7 +50,7 @@ func open(ctx context.Context, path string) (*Store, error) {
 	if err != nil {
 		return nil, err
 	}
-	s := &Store{path: path, readOnly: as != toWrite}
+	s := &Store{path: path, readOnly: as != toWrite, turn: make(chan struct{}, 1)}
 	if s.writer, err = connect(path, as, 1); err != nil {
 		return nil, err
 	}
@@ -130,44 +134,14 @@ func (s *Store) View(ctx context.Context, do func(quoting.Reader) error) error {
 	return nil
 }
 
-// Update runs do in one transaction. It waits for its turn among those who write.
-// do runs once.
-func (s *Store) Update(ctx context.Context, do func(quoting.Writer) error) error {
-	if s.readOnly {
-		return fmt.Errorf("begin to write: %w", quoting.ErrReadOnly)
-	}
-	tx, err := s.writer.BeginTx(ctx, nil)
-	if err != nil {
-		return fmt.Errorf("begin to write: %w", fault(ctx, err))
-	}
-	defer tx.Rollback() //nolint:errcheck // after the commit there is nothing to undo; before it, the reason is told
-	in := &session{ctx: ctx, tx: tx, of: s.writer}
-	t := relational.NewTransaction(in)
-	if err := do(t); err != nil {
-		return err
-	}
-	if err := t.Err(); err != nil {
-		return err
-	}
-	if err := tx.Commit(); err != nil {
-		return fmt.Errorf("commit: %w", fault(ctx, err))
-	}
-	s.writer.keep(ctx, in.missed)
-	if t.Forgot() {
-		s.traces.Store(true)
-	}
-	s.removeTraces(ctx)
-	return nil
-}
-
 // removeTraces empties the log after personal data was removed: the log still holds
 // the pages as they were. Where a reader still needs it, the next writer tries again.
-func (s *Store) removeTraces(ctx context.Context) {
+func (s *Store) removeTraces() {
 	if !s.traces.Load() {
 		return
 	}
 	var busy, inLog, moved int
-	err := s.writer.QueryRowContext(context.WithoutCancel(ctx), `PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &inLog, &moved)
+	err := s.writer.QueryRowContext(context.Background(), `PRAGMA wal_checkpoint(TRUNCATE)`).Scan(&busy, &inLog, &moved)
 	if err == nil && busy == 0 {
 		s.traces.Store(false)
 	}

@@ -96,6 +96,10 @@ func compare(t *rapid.T, s quoting.Store, m *model) {
 				same(t, r, m, "document of "+number(n), func(r quoting.Reader) (any, error) { return r.Document(number(n), rev, "quote") })
 			}
 		}
+		for _, skus := range [][]string{nil, {}, {"C-8"}, {"none", "F-60", "C-8", "F-60"}} {
+			same(t, r, m, fmt.Sprintf("stock of %q", skus), func(r quoting.Reader) (any, error) { return r.Stocks(skus) })
+		}
+		same(t, r, m, "tokens", func(r quoting.Reader) (any, error) { return r.Tokens() })
 		same(t, r, m, "catalogs", func(r quoting.Reader) (any, error) { return r.Catalogs() })
 		same(t, r, m, "catalog in force", func(r quoting.Reader) (any, error) { return r.CatalogInForce() })
 		for range 10 {
@@ -209,6 +213,7 @@ func anyDeed(t *rapid.T) deed {
 		deed{"Move", func(w quoting.Writer) (any, error) { return nothing(w.Move(m)) }},
 		deed{"Stock", func(w quoting.Writer) (any, error) { return w.Stock(m.SKU) }},
 	)
+	deeds = append(deeds, tokenDeeds(text, n)...)
 	f := anyFilter(t)
 	deeds = append(deeds, deed{"Heads", func(w quoting.Writer) (any, error) {
 		heads, err := w.Heads(f)

@@ -22,6 +22,7 @@ type model struct {
 	movements []quoting.Movement
 	catalogs  []quoting.CatalogRevision
 	inForce   string
+	tokens    []quoting.Token // by name
 	last      int64
 }
 
@@ -34,6 +35,7 @@ func (m *model) clone() *model {
 	c := *m
 	c.heads, c.revisions, c.documents, c.deeds = maps.Clone(m.heads), maps.Clone(m.revisions), maps.Clone(m.documents), maps.Clone(m.deeds)
 	c.events, c.movements, c.catalogs = slices.Clone(m.events), slices.Clone(m.movements), slices.Clone(m.catalogs)
+	c.tokens = slices.Clone(m.tokens)
 	return &c
 }
 
@@ -164,6 +166,25 @@ func (m *model) Stock(sku string) (quoting.Stock, error) {
 		}
 	}
 	return s, nil
+}
+
+func (m *model) Stocks(skus []string) ([]quoting.Balance, error) {
+	moved := map[string]bool{}
+	for _, e := range m.movements {
+		moved[e.SKU] = skus == nil || slices.Contains(skus, e.SKU)
+	}
+	var all []quoting.Balance
+	for _, sku := range slices.Sorted(maps.Keys(moved)) {
+		if !moved[sku] {
+			continue
+		}
+		s, err := m.Stock(sku)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, quoting.Balance{SKU: sku, Stock: s})
+	}
+	return all, nil
 }
 
 func (m *model) Reserved(number string) ([]quoting.Movement, error) {

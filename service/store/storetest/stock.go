@@ -1,6 +1,7 @@
 package storetest
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -88,4 +89,38 @@ func reserved(t *testing.T, s quoting.Store) {
 		}
 	})
 	assertStock(t, s, "C-8", quoting.Stock{Counted: true, OnHand: 14000, Reserved: 11250})
+}
+
+// The stock of many parts comes by SKU, each once, however many are named; parts that
+// never moved and texts that no store keeps are left out.
+func manyStocks(t *testing.T, s quoting.Store) {
+	const parts = 1200
+	var all []quoting.Balance
+	var named []string
+	update(t, s, func(w quoting.Writer) error {
+		all, named = nil, []string{"none", "\x00", "\xff"}
+		for n := range parts {
+			sku := fmt.Sprintf("P-%04d", n)
+			if err := w.Move(move(sku, quoting.Counted, quoting.Thousandths(n), "")); err != nil {
+				return err
+			}
+			all = append(all, quoting.Balance{SKU: sku, Stock: quoting.Stock{Counted: true, OnHand: quoting.Thousandths(n)}})
+			named = append(named, sku, sku)
+		}
+		reserved := quoting.Balance{SKU: "Z", Stock: quoting.Stock{Reserved: 4}}
+		all = append(all, reserved)
+		return w.Move(move(reserved.SKU, quoting.Reserve, 4, number(1)))
+	})
+	view(t, s, func(r quoting.Reader) {
+		for _, c := range []struct {
+			skus []string
+			want []quoting.Balance
+		}{
+			{nil, all}, {[]string{}, nil}, {[]string{"none"}, nil}, {[]string{"Z", "P-0007", "P-0007", "none"}, []quoting.Balance{all[7], all[parts]}}, {named, all[:parts]},
+		} {
+			got, err := r.Stocks(c.skus)
+			require.NoError(t, err)
+			assert.Equal(t, c.want, got)
+		}
+	})
 }

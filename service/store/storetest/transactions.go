@@ -226,3 +226,77 @@ func ended(t *testing.T, s quoting.Store) {
 	assertNothing(t, s)
 	update(t, s, everything)
 }
+
+// errMind is why a use case of someAtFault gives up.
+var errMind = errors.New("changed its mind")
+
+// Of many who write at once, those who are at fault in whatever way leave nothing behind
+// and keep nobody else from writing.
+func someAtFault(t *testing.T, s quoting.Store) {
+	const callers, each = 16, 15
+	ctx, cancel := context.WithTimeout(t.Context(), limit)
+	defer cancel()
+	faults := []func(cancel context.CancelFunc, w quoting.Writer, running int64) error{
+		func(context.CancelFunc, quoting.Writer, int64) error { return errMind },
+		func(context.CancelFunc, quoting.Writer, int64) error { panic(errMind) },
+		func(_ context.CancelFunc, w quoting.Writer, _ int64) error { // belongs to nothing
+			return w.AddEvent(event("none", quoting.DeedCreated))
+		},
+		func(_ context.CancelFunc, w quoting.Writer, running int64) error { // cannot be stored
+			return w.AddEvent(event(number(running)+"\x00", quoting.DeedCreated))
+		},
+		func(cancel context.CancelFunc, _ quoting.Writer, _ int64) error {
+			cancel()
+			return nil
+		},
+	}
+	var group errgroup.Group
+	for c := range callers {
+		group.Go(func() error {
+			for i := range each {
+				kind := (c + i) % (2 * len(faults)) // every second one is without fault
+				err := caught(func() error {
+					own, cancel := context.WithCancel(ctx)
+					defer cancel()
+					return s.Update(own, func(w quoting.Writer) error {
+						running, err := w.NextRunning()
+						if err != nil {
+							return err
+						}
+						if err := errors.Join(w.AddQuote(head(running)), w.AddRevision(revision(number(running), 1)), w.Move(move("C-8", quoting.Received, 1, ""))); err != nil || kind >= len(faults) {
+							return err
+						}
+						return faults[kind](cancel, w, running)
+					})
+				})
+				if good := kind >= len(faults); good != (err == nil) {
+					return fmt.Errorf("caller %d, quote %d of kind %d: %w", c, i, kind, err)
+				}
+			}
+			return nil
+		})
+	}
+	require.NoError(t, group.Wait())
+	const good = callers * each / 2
+	view(t, s, func(r quoting.Reader) {
+		all, err := r.Heads(quoting.Filter{Limit: 2 * good})
+		require.NoError(t, err)
+		require.Len(t, all, good)
+		for i, h := range all {
+			require.EqualValues(t, good-i, h.Running)
+			_, err := r.Revision(h.Number, 1)
+			require.NoError(t, err)
+		}
+	})
+	assertStock(t, s, "C-8", quoting.Stock{Counted: true, OnHand: good})
+}
+
+// caught gives a panic of do as its error.
+func caught(do func() error) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = fmt.Errorf("panic: %v", p)
+		}
+	}()
+	return do()
+}

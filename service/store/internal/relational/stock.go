@@ -2,6 +2,9 @@ package relational
 
 import (
 	"fmt"
+	"slices"
+	"strings"
+	"unicode/utf8"
 
 	"example.com/lugbook/service/quoting"
 )
@@ -14,6 +17,48 @@ func (t *Transaction) Stock(sku string) (quoting.Stock, error) {
 		return quoting.Stock{}, fmt.Errorf("read the stock of %q: %w", sku, err)
 	}
 	return s, nil
+}
+
+// named is how many parts one statement names: far below what either database takes
+// as arguments.
+const named = 500
+
+// Stocks lists the stock of parts that were ever counted or reserved.
+func (t *Transaction) Stocks(skus []string) ([]quoting.Balance, error) {
+	if skus == nil {
+		return t.stocks(``)
+	}
+	sought := slices.DeleteFunc(slices.Clone(skus), func(sku string) bool { return !utf8.ValidString(sku) || strings.ContainsRune(sku, 0) })
+	slices.Sort(sought)
+	var all []quoting.Balance
+	for some := range slices.Chunk(slices.Compact(sought), named) {
+		places, arguments := make([]string, len(some)), make([]any, len(some))
+		for i, sku := range some {
+			places[i], arguments[i] = fmt.Sprintf("$%d", i+1), sku
+		}
+		found, err := t.stocks(`WHERE s.sku IN (`+strings.Join(places, `, `)+`)`, arguments...)
+		if err != nil {
+			return nil, err
+		}
+		all = append(all, found...)
+	}
+	return all, nil
+}
+
+func (t *Transaction) stocks(which string, arguments ...any) ([]quoting.Balance, error) {
+	var all []quoting.Balance
+	err := t.query(func(scan Scan) error {
+		var b quoting.Balance
+		if err := scan(&b.SKU, &b.Counted, &b.OnHand, &b.Reserved); err != nil {
+			return err
+		}
+		all = append(all, b)
+		return nil
+	}, `SELECT s.sku, s.counted, s.on_hand, s.reserved FROM stock s `+which+` ORDER BY s.sku`, arguments...)
+	if err != nil {
+		return nil, fmt.Errorf("read the stock of parts: %w", err)
+	}
+	return all, nil
 }
 
 // Reserved lists what is set aside for a quote.

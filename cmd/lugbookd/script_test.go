@@ -153,7 +153,7 @@ func figures(ts *testscript.TestScript, neg bool, args []string) {
 	ts.Check(err)
 	reply, err := http.DefaultClient.Do(request)
 	ts.Check(err)
-	defer reply.Body.Close() //nolint:errcheck // it was read
+	defer reply.Body.Close()
 	raw, err := io.ReadAll(reply.Body)
 	ts.Check(err)
 	ts.Check(os.WriteFile(ts.MkAbs("figures.txt"), raw, 0o600))

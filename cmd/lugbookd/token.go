@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/pflag"
 )
 
+//nolint:gosec // it names the command, and is no secret
 const tokenUsage = `lugbookd token create --role public|counter|owner --name NAME
 lugbookd token list
 lugbookd token revoke NAME`

@@ -25,7 +25,7 @@ const (
 	patience = 2 * time.Second
 )
 
-// ErrUnknown: there is no such token, or it was revoked.
+// ErrUnknown tells that there is no such token, or it was revoked.
 var ErrUnknown = errors.New("unknown token")
 
 // Keys knows callers by their tokens. It holds all tokens of the store in memory, of

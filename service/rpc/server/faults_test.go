@@ -192,7 +192,7 @@ func TestOversizedMessages(t *testing.T) {
 	_, err := pb.NewCatalogServiceClient(l.conn).ListParts(ctx, &pb.ListPartsRequest{Text: string(make([]byte, 3<<20))})
 	assert.Equal(t, codes.ResourceExhausted, status.Code(err))
 	_, err = pb.NewCatalogServiceClient(l.conn).ListParts(shown(t.Context(), string(bytes.Repeat([]byte("a"), 64<<10))), &pb.ListPartsRequest{})
-	assert.Error(t, err)
+	require.Error(t, err)
 	l.served(t)
 }
 

@@ -163,7 +163,7 @@ func (g guards) call(t *testing.T, role quoting.Role, m method, request, reply p
 // one is a stream of one request and one reply.
 type one struct {
 	grpc.ServerStream
-	ctx            context.Context
+	ctx            context.Context //nolint:containedctx // a stream has the context of its call
 	request, reply proto.Message
 }
 

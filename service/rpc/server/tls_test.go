@@ -127,7 +127,7 @@ func TestHandshakes(t *testing.T) {
 			conn, err := (&tls.Dialer{Config: &tls.Config{RootCAs: s.issuer.pool(), MinVersion: version, MaxVersion: version, CipherSuites: []uint16{suite.ID}, NextProtos: []string{"h2"}}}).
 				DialContext(t.Context(), "tcp", s.address)
 			if version != tls.VersionTLS13 {
-				assert.Error(t, err, "%s with %s", tls.VersionName(version), suite.Name)
+				require.Error(t, err, "%s with %s", tls.VersionName(version), suite.Name)
 				continue
 			}
 			require.NoError(t, err)
@@ -185,7 +185,7 @@ func TestCertificatesSwappedUnderLoad(t *testing.T) {
 	serial := func() int64 {
 		conn, err := (&tls.Dialer{Config: &tls.Config{RootCAs: s.issuer.pool(), NextProtos: []string{"h2"}}}).DialContext(ctx, "tcp", s.address)
 		require.NoError(t, err)
-		defer conn.Close()                                                                 //nolint:errcheck // nothing was sent
+		defer conn.Close()
 		return conn.(*tls.Conn).ConnectionState().PeerCertificates[0].SerialNumber.Int64() //nolint:forcetypeassert // what the dialer gives
 	}
 	require.EqualValues(t, 100, serial())

@@ -45,7 +45,7 @@ func runs(ts *testscript.TestScript, neg bool, args []string) {
 }
 
 // blocks finds the blocks of a page: kind, file, text.
-var blocks = regexp.MustCompile("(?ms)^```(\\w+)(?: (\\S+))?\n(.*?)^```$")
+var blocks = regexp.MustCompile("(?s)```(\\w+)(?: (\\S+))?\n(.*?)```\n")
 
 // ending finds the code that a line says it ends with.
 var ending = regexp.MustCompile(`# ends with (\d)$`)

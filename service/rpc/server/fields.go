@@ -12,8 +12,8 @@ import (
 // fields lists the fields that are not for everybody who may call a method, with the
 // role that may do least of those they are for. Set in a request by somebody else, they
 // have it refused; from a reply to somebody else they are removed, whatever the handler
-// put there. Cost and margin are the owner's; who a stored quote is for and what staff
-// wrote are nobody's who may not keep quotes.
+// put there. Cost and margin are the owner's; what is on the shelf, who a stored quote is
+// for and what staff wrote are nobody's who may not keep quotes.
 var fields = map[protoreflect.FullName]quoting.Role{
 	"lugbook.v1.ListPartsRequest.include_cost":     quoting.Owner,
 	"lugbook.v1.GetPartRequest.include_cost":       quoting.Owner,
@@ -34,6 +34,12 @@ var fields = map[protoreflect.FullName]quoting.Role{
 	"lugbook.v1.ListShortagesResponse.suppliers": quoting.Owner,
 	"lugbook.v1.StockShortage.cost":              quoting.Owner,
 
+	"lugbook.v1.ListPartsRequest.in_stock": quoting.Counter,
+	"lugbook.v1.Part.on_hand":              quoting.Counter,
+	"lugbook.v1.Line.on_hand":              quoting.Counter,
+	"lugbook.v1.Line.substitute_sku":       quoting.Counter,
+	"lugbook.v1.Quote.shortages":           quoting.Counter,
+	"lugbook.v1.Quote.stocked_way":         quoting.Counter,
 	"lugbook.v1.QuoteSource.number":        quoting.Counter,
 	"lugbook.v1.JobTerms.discount_percent": quoting.Counter,
 	"lugbook.v1.JobTerms.discount_reason":  quoting.Counter,

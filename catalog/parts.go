@@ -19,7 +19,7 @@ type partFile struct {
 }
 
 // expect makes room for so many more parts of a file, so that a long list is not
-// moved about while it grows. Kinds that no shop has by the thousand grow as they will.
+// moved about while it grows.
 func (d *reading) expect(name string, lines int) {
 	c := d.catalog
 	switch name {
@@ -27,12 +27,22 @@ func (d *reading) expect(name string, lines int) {
 		c.Conductors = slices.Grow(c.Conductors, lines)
 	case "fuses.csv":
 		c.Fuses = slices.Grow(c.Fuses, lines)
+	case "holders.csv":
+		c.Holders = slices.Grow(c.Holders, lines)
+	case "blocks.csv":
+		c.Blocks = slices.Grow(c.Blocks, lines)
 	case "terminals.csv":
 		c.Terminals = slices.Grow(c.Terminals, lines)
+	case "sleeves.csv":
+		c.Sleeves = slices.Grow(c.Sleeves, lines)
+	case "relays.csv":
+		c.Relays = slices.Grow(c.Relays, lines)
 	case "sundries.csv":
 		c.Sundries = slices.Grow(c.Sundries, lines)
 	case "equipment.csv":
 		c.Equipment = slices.Grow(c.Equipment, lines)
+	case "tools.csv":
+		c.Tools = slices.Grow(c.Tools, lines)
 	}
 }
 

@@ -20,14 +20,30 @@ var (
 	equipmentLandings = []LandingKind{OnStud, OnSetScrew, OnBlade, OnFlyingLead}
 )
 
-// landing reads the columns prefix + landing, stud, smallest, largest and tab_mm,
-// as far as the file has them.
-func (r *row) landing(prefix string, kinds []LandingKind) Landing {
-	stud, smallest, largest := prefix+"stud", prefix+"smallest", prefix+"largest"
+// landingColumns are the columns of one landing.
+type landingColumns struct{ landing, stud, smallest, largest, tab string }
+
+// landingAt names the columns of a landing by what they begin with.
+func landingAt(prefix string) landingColumns {
+	return landingColumns{prefix + "landing", prefix + "stud", prefix + "smallest", prefix + "largest", prefix + "tab_mm"}
+}
+
+// The landings of parts.
+var (
+	itsLanding      = landingAt("")
+	inLanding       = landingAt("in_")
+	outLanding      = landingAt("out_")
+	positiveLanding = landingAt("positive_")
+	negativeLanding = landingAt("negative_")
+)
+
+// landing reads the columns of a landing, as far as the file has them.
+func (r *row) landing(at landingColumns, kinds []LandingKind) Landing {
+	stud, smallest, largest := at.stud, at.smallest, at.largest
 	l := Landing{
-		Kind: word(r, prefix+"landing", kinds), Stud: r.stud(stud),
+		Kind: word(r, at.landing, kinds), Stud: r.stud(stud),
 		Smallest: r.size(smallest), Largest: r.size(largest),
-		TabWidth: quantity.Millimetres(r.numberOr(prefix+"tab_mm", above(0, 20, "mm"), 0)),
+		TabWidth: quantity.Millimetres(r.numberOr(at.tab, above(0, 20, "mm"), 0)),
 	}
 	r.growing(l.Smallest, l.Largest, smallest, largest)
 	_, hasStud := r.has(stud)
@@ -82,7 +98,7 @@ func (d *reading) holder(r *row) {
 		Part: h.Part, Family: word(r, "family", electrical.Families()),
 		MinRating: quantity.Amps(r.numberOr("min_rating_a", from(0, spanCurrent.max, "A"), 0)),
 		MaxRating: quantity.Amps(r.number("max_rating_a", spanCurrent)),
-		Landing:   r.landing("", holderLandings),
+		Landing:   r.landing(itsLanding, holderLandings),
 		PostHole:  quantity.Millimetres(r.numberOr("post_hole_mm", spanDiameter, 0)), Sealed: r.yes("sealed"), IgnitionProtected: r.yes("ignition_protected"),
 	}
 	r.byPiece(&h.Part)
@@ -101,7 +117,7 @@ func (d *reading) block(r *row) {
 		Part: b.Part, Fused: r.answer("fused"), Family: optionalWord(r, "family", electrical.Families()),
 		Ways:   r.whole("ways", from(1, 100, "ways")),
 		WayMax: quantity.Amps(r.number("way_max_a", spanCurrent)), TotalMax: quantity.Amps(r.number("total_max_a", spanCurrent)),
-		In: r.landing("in_", blockLandings), Out: r.landing("out_", blockLandings), Sealed: r.yes("sealed"),
+		In: r.landing(inLanding, blockLandings), Out: r.landing(outLanding, blockLandings), Sealed: r.yes("sealed"),
 	}
 	r.byPiece(&b.Part)
 	switch _, hasFamily := r.has("family"); {
@@ -121,7 +137,7 @@ func (d *reading) relay(r *row) {
 	*y = Relay{
 		Part:    y.Part,
 		Contact: quantity.Amps(r.number("contact_a", spanCurrent)), Coil: quantity.Amps(r.number("coil_a", above(0, 20, "A"))),
-		CoilV: quantity.Volts(r.number("coil_v", above(0, 60, "V"))), Landing: r.landing("", relayLandings), Sealed: r.yes("sealed"),
+		CoilV: quantity.Volts(r.number("coil_v", above(0, 60, "V"))), Landing: r.landing(itsLanding, relayLandings), Sealed: r.yes("sealed"),
 	}
 	r.byPiece(&y.Part)
 }
@@ -134,7 +150,7 @@ func (d *reading) equipment(r *row) {
 		Load: r.load(), Surge: r.surge(),
 		MinVolts:  quantity.Volts(r.numberOr("min_v", above(0, 60, "V"), 0)),
 		MakerFuse: quantity.Amps(r.numberOr("maker_fuse_a", spanCurrent, 0)),
-		Positive:  r.landing("positive_", equipmentLandings), Negative: r.landing("negative_", equipmentLandings),
+		Positive:  r.landing(positiveLanding, equipmentLandings), Negative: r.landing(negativeLanding, equipmentLandings),
 		Converter: r.converter(),
 	}
 	r.byPiece(&e.Part)

@@ -32,6 +32,7 @@ var fields = map[protoreflect.FullName]quoting.Role{
 	"lugbook.v1.Totals.margin":                   quoting.Owner,
 	"lugbook.v1.StockShortage.supplier":          quoting.Owner,
 	"lugbook.v1.ListShortagesResponse.suppliers": quoting.Owner,
+	"lugbook.v1.SupplierOrder.supplier":          quoting.Owner,
 	"lugbook.v1.SupplierOrder.cost":              quoting.Owner,
 	"lugbook.v1.StockShortage.cost":              quoting.Owner,
 

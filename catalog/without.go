@@ -11,6 +11,7 @@ func (c *Catalog) Without(skus map[string]bool) *Catalog {
 	view.Blocks, view.Terminals, view.Sleeves = keep(c.Blocks, skus), keep(c.Terminals, skus), keep(c.Sleeves, skus)
 	view.Relays, view.Sundries, view.Equipment, view.Tools = keep(c.Relays, skus), keep(c.Sundries, skus), keep(c.Equipment, skus), keep(c.Tools, skus)
 	view.Operations, view.Vehicles = slices.Clone(c.Operations), slices.Clone(c.Vehicles)
+	view.enter()
 	view.arrange()
 	return &view
 }
